@@ -1,0 +1,1 @@
+"""A deck as a file: reading, checking, writing templates."""

@@ -1,0 +1,1 @@
+"""Where drill, questions, memory and records meet."""

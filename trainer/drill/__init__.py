@@ -1,0 +1,1 @@
+"""What a movement is: words, counts, feet, footprints, faults."""

@@ -1,0 +1,1 @@
+"""What is remembered: recall model, choice of points, readiness."""

@@ -1,0 +1,1 @@
+"""Questions about a deck and how answers are marked."""

@@ -1,0 +1,1 @@
+"""Widgets the screens share."""
