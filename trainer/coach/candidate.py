@@ -1,0 +1,243 @@
+"""One candidate on this laptop: his record, and the settings that are folded from it."""
+
+import json
+import os
+import secrets
+from collections.abc import Iterable
+from datetime import date
+from pathlib import Path
+from typing import NamedTuple
+
+from trainer.paths import Home
+from trainer.records.clock import Moment
+from trainer.records.errors import LogError
+from trainer.records.events import Draft, Event, EventError, setting
+from trainer.records.log import Log
+
+HANDLE, DECK, TEST_DATE, MINUTES = "handle", "deck", "test-date", "minutes"
+USUAL_MINUTES = 15
+LONGEST_HANDLE = 40
+
+
+class CandidateError(Exception):
+    """Something about a candidate that the user can mend; the message is one sentence."""
+
+
+class Profile(NamedTuple):
+    """Who a candidate is and what he works towards; every value can be changed at any time."""
+
+    handle: str = ""
+    deck: str = ""
+    test_date: date | None = None
+    minutes: int = USUAL_MINUTES
+
+
+class Person(NamedTuple):
+    """A candidate as a list shows him; `trouble` is a sentence where his record cannot be read."""
+
+    id: str
+    profile: Profile
+    trouble: str = ""
+
+
+class Candidate:
+    """A candidate whose record is open."""
+
+    def __init__(self, home: Home, log: Log) -> None:
+        self.home, self.log = home, log
+        self.id = log.candidate
+        self.profile = profile_of(log.events())
+
+    def set(self, drafts: Iterable[Draft], now: Moment) -> None:
+        """Record changed settings together and take them over."""
+        self.log.append_many(list(drafts), now)
+        self.profile = profile_of(self.log.events())
+
+    def close(self) -> None:
+        """Close the record; nothing is waiting to be written."""
+        self.log.close()
+
+
+def profile_of(events: Iterable[Event]) -> Profile:
+    """Fold settings: the last of each name holds. A value that cannot be read is passed over."""
+    values = {str(event.body["name"]): event.body["value"] for event in events if event.kind == "setting"}
+    minutes = values.get(MINUTES)
+    try:
+        test_date = date.fromisoformat(str(values.get(TEST_DATE, "")))
+    except ValueError:
+        test_date = None
+    return Profile(
+        str(values.get(HANDLE, "")),
+        str(values.get(DECK, "")),
+        test_date,
+        minutes if isinstance(minutes, int) and 1 <= minutes <= 240 else USUAL_MINUTES,
+    )
+
+
+def settings(
+    handle: str | None = None, deck: str | None = None, test_date: date | None = None, minutes: int | None = None
+) -> list[Draft]:
+    """Return the events that set these values.
+
+    Raises:
+        CandidateError: if a handle is empty, too long, or holds what cannot be shown.
+    """
+    drafts = []
+    if handle is not None:
+        drafts.append(setting(HANDLE, checked_handle(handle)))
+    if deck is not None:
+        drafts.append(setting(DECK, deck))
+    if test_date is not None:
+        drafts.append(setting(TEST_DATE, test_date.isoformat()))
+    if minutes is not None:
+        drafts.append(setting(MINUTES, minutes))
+    return drafts
+
+
+def checked_handle(handle: str) -> str:
+    """Return a handle that can be shown, without blanks at its ends.
+
+    Raises:
+        CandidateError: with a sentence that says why it cannot.
+    """
+    name = " ".join(handle.split())
+    if not name:
+        raise CandidateError("Give a handle, the name the program calls you by; a nickname will do.")
+    if len(name) > LONGEST_HANDLE:
+        raise CandidateError(f"That handle is too long: {LONGEST_HANDLE} characters at most.")
+    if not name.isprintable():
+        raise CandidateError("That handle holds a character that cannot be shown; use letters and digits.")
+    return name
+
+
+def read_date(text: str) -> date:
+    """Read a date written 2026-03-31.
+
+    Raises:
+        CandidateError: with a sentence that says how a date is written.
+    """
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise CandidateError(f'A date is written year-month-day, like 2026-03-31, not "{text.strip()}".') from None
+
+
+def device_id(home: Home) -> str:
+    """Return the random id of this laptop, made the first time."""
+    path = home.device
+    try:
+        known = path.read_text("ascii").strip()
+    except (OSError, UnicodeDecodeError):
+        known = ""
+    if len(known) == 32 and set(known) <= set("0123456789abcdef"):
+        return known
+    made = secrets.token_hex(16)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_whole(path, made + "\n")
+    return made
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a small file so that a reader finds the old text or the new one, never half of it."""
+    draft = path.with_name(f"{path.name}.{os.getpid()}.new")
+    draft.write_text(text, "utf-8")
+    os.replace(draft, path)
+
+
+def create(home: Home, drafts: Iterable[Draft], now: Moment) -> Candidate:
+    """Make a record for a new candidate and open it.
+
+    Raises:
+        LogError: one sentence, if the record cannot be made.
+        CandidateError: if the folder for it cannot be made.
+    """
+    try:
+        home.records.mkdir(parents=True, exist_ok=True)
+        device = device_id(home)
+    except OSError as error:
+        raise CandidateError(f"The folder {home.root} cannot be used: {error.strerror}.") from error
+    candidate_id = secrets.token_hex(16)
+    candidate = Candidate(home, Log.create(home.record(candidate_id), candidate_id, device))
+    candidate.set(drafts, now)
+    remember(home, candidate_id)
+    return candidate
+
+
+def open_candidate(home: Home, candidate_id: str) -> Candidate:
+    """Open a candidate's record.
+
+    Raises:
+        LogError: one sentence, if the record cannot be used.
+    """
+    return Candidate(home, Log.open(home.record(candidate_id), device_id(home)))
+
+
+def people(home: Home) -> list[Person]:
+    """Return the candidates of this laptop, by handle; one whose record cannot be read says why."""
+    found = []
+    if home.records.is_dir():
+        for path in sorted(home.records.glob("*.db")):
+            try:
+                with Log.open(path) as log:
+                    found.append(Person(log.candidate, profile_of(log.events())))
+            except (LogError, EventError) as error:
+                found.append(Person(path.stem, Profile(handle=path.stem), str(error)))
+    return sorted(found, key=lambda person: (person.profile.handle.casefold(), person.id))
+
+
+def find_person(home: Home, name: str | None) -> Person:
+    """Return the candidate of that handle or id; without a name the last one, or the only one.
+
+    Raises:
+        CandidateError: if there is none, or more than one it could be.
+    """
+    known = people(home)
+    if not known:
+        raise CandidateError("No candidate is on this laptop yet: start the program without a verb, or use --demo.")
+    if name is None:
+        last = last_person(home)
+        chosen = [person for person in known if person.id == last] or (known if len(known) == 1 else [])
+        if not chosen:
+            handles = ", ".join(person.profile.handle for person in known)
+            raise CandidateError(f"Say who: --candidate with one of {handles}.")
+        return _usable(chosen[0])
+    chosen = [p for p in known if p.id == name] or [p for p in known if p.profile.handle.casefold() == name.casefold()]
+    if len(chosen) != 1:
+        handles = ", ".join(person.profile.handle for person in known)
+        how = "nobody is called that" if not chosen else "more than one is called that; give the id"
+        raise CandidateError(f'"{name}": {how}. On this laptop: {handles}.')
+    return _usable(chosen[0])
+
+
+def _usable(person: Person) -> Person:
+    if person.trouble:
+        raise CandidateError(person.trouble)
+    return person
+
+
+def last_person(home: Home) -> str | None:
+    """Return the id of who used this laptop last."""
+    return here(home).get("candidate")
+
+
+def remember(home: Home, candidate_id: str) -> None:
+    """Keep who uses this laptop, for the next start."""
+    keep_here(home, "candidate", candidate_id)
+
+
+def here(home: Home) -> dict[str, str]:
+    """Return what is kept of this laptop: who used it last, the look of the screen."""
+    try:
+        kept = json.loads(home.here.read_text("utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return {str(k): str(v) for k, v in kept.items()} if isinstance(kept, dict) else {}
+
+
+def keep_here(home: Home, name: str, value: str) -> None:
+    """Keep one thing of this laptop; it may be lost without harm, so a full disk is no reason to stop."""
+    try:
+        home.root.mkdir(parents=True, exist_ok=True)
+        write_whole(home.here, json.dumps(here(home) | {name: value}))
+    except OSError:
+        pass

@@ -1,0 +1,70 @@
+"""How a movement ends: its whole turn, and a closing foot that the next stance can go on from."""
+
+import math
+from collections.abc import Iterator
+
+from trainer.drill.checks.finding import Finding, Path
+from trainer.drill.deck import Deck
+from trainer.drill.feet import Footfall, foot_at_zero
+from trainer.drill.footprints import footprints
+from trainer.drill.movement import BACK, IN_PLACE, LEFT, RIGHT, STEP, Movement, Stance, other_foot, turn_words
+from trainer.drill.score import right_performance, score
+
+
+def turn_findings(movement: Movement, path: Path) -> Iterator[Finding]:
+    """Yield a whole turn that the counts do not add up to."""
+    if movement.turn is None:
+        return
+    turned = sum(count.turn for count in movement.counts)
+    if turned != movement.turn:
+        yield Finding(
+            (*path, "turn"),
+            f"the whole turn is said to be {turn_words(movement.turn)}, but the counts add up to {turn_words(turned)}",
+        )
+
+
+def closing_findings(deck: Deck, movement: Movement, stance: Stance, path: Path) -> Iterator[Finding]:
+    """A closing foot that `to` cannot go on from."""
+    at_zero = foot_at_zero(movement, stance)
+    done = right_performance(deck, movement, stance.name, at_zero)
+    striking = [n for n, fall in enumerate(done.falls) if fall.strikes]
+    if not striking:
+        if stance.moves and not done.after.moves:
+            yield Finding(
+                (*path, "counts", len(movement.counts) - 1),
+                f"'{movement.to}' stands still, but no count brings the feet to a halt",
+            )
+        return
+    here = (*path, "counts", striking[-1])
+    last = done.falls[striking[-1]]
+    if done.after.moves:
+        yield from _next_row(done.after, last, here)
+        return
+    if last.row.place not in (STEP, BACK) and last.row.place != IN_PLACE:
+        return
+    apart = _fore_and_aft(deck, movement, stance)
+    if apart > deck.sole.length / 2:
+        yield Finding(
+            (*here, "place"),
+            f"'{movement.to}' stands still, but the last count leaves the feet {apart:g} {deck.unit} apart: "
+            "close the other foot, or end in a stance that moves",
+        )
+
+
+def _next_row(after: Stance, last: Footfall, here: Path) -> Iterator[Finding]:
+    if not after.cycle or last.foot not in (LEFT, RIGHT):
+        return
+    follows = any(row.foot == last.foot and row.place == last.row.place for row in after.cycle)
+    if not follows and all(row.foot != other_foot(last.foot) for row in after.cycle):
+        yield Finding(
+            (*here, "foot"),
+            f"'{after.name}' cannot go on from the {last.foot} foot: no beat of its cycle is the "
+            f"{other_foot(last.foot)} foot",
+        )
+
+
+def _fore_and_aft(deck: Deck, movement: Movement, stance: Stance) -> float:
+    done = score(deck, movement, stance.name)
+    end = footprints(deck, done)[-1]
+    angle = math.radians(end.body)
+    return abs((end.left.x - end.right.x) * math.sin(angle) + (end.left.y - end.right.y) * math.cos(angle))

@@ -1,0 +1,62 @@
+"""The faults of a movement: each must show something, or say who sees it."""
+
+from collections.abc import Iterator
+
+from trainer.drill.checks.finding import Finding, Path
+from trainer.drill.deck import Deck
+from trainer.drill.faults import apply_fault, changes_nothing
+from trainer.drill.feet import foot_at_zero
+from trainer.drill.movement import Fault, Movement
+from trainer.drill.score import right_performance
+
+
+def fault_findings(deck: Deck, movement: Movement, fault: Fault, here: Path) -> Iterator[Finding]:
+    """Yield a fault that cannot be seen, cannot be applied, or changes nothing."""
+    if not fault.shows:
+        if fault.seen_by is None:
+            yield Finding(
+                here,
+                f"the fault '{fault.id}' neither says how it shows nor who sees it: add shows = [ … ] or "
+                'seen_by = "grader"',
+            )
+        return
+    wrong = list(_change_findings(deck, movement, fault, here))
+    yield from wrong
+    if wrong:
+        return
+    if changes_nothing(deck, movement, fault):
+        yield Finding(
+            (*here, "shows"),
+            f"the fault '{fault.id}' changes nothing: what it shows is what the movement is anyway",
+        )
+
+
+def _change_findings(deck: Deck, movement: Movement, fault: Fault, here: Path) -> Iterator[Finding]:
+    rows = {"count": len(movement.counts), "word": len(movement.words), "cue": len(movement.cues)}
+    for number, change in enumerate(fault.shows):
+        path = (*here, "shows", number)
+        size = rows.get(change.target)
+        if size is not None and change.number is not None and change.number > size:
+            has = f"has {size}" if size else "has none"
+            yield Finding((*path, change.target), f"there is no {change.target} {change.number}: '{movement.id}' {has}")
+            return
+        fields = dict(change.fields)
+        position = fields.get("sword")
+        yield from sword(deck, position if isinstance(position, str) else None, (*path, "sword"))
+        if not fields and not change.drop and not change.later and change.target != "tempo":
+            yield Finding(path, f"this change of a {change.target} sets nothing that a {change.target} has")
+            return
+    stance = deck.stance(movement.from_stances[0])
+    at_zero = foot_at_zero(movement, stance)
+    try:
+        done = apply_fault(right_performance(deck, movement, stance.name, at_zero), fault, at_zero)
+    except (ValueError, TypeError):
+        yield Finding((*here, "shows"), f"the changes of the fault '{fault.id}' cannot be made one after the other")
+        return
+    for fall in done.falls:
+        if fall.row.beat < 0:
+            yield Finding(
+                (*here, "shows"),
+                f"the fault '{fault.id}' moves a count before beat 0, where the command is not yet given",
+            )
+            return

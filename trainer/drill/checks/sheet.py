@@ -1,0 +1,69 @@
+"""Stances and grade sheet of a deck."""
+
+from collections.abc import Iterator
+
+from trainer.drill.checks.finding import Finding, Path, nearest, sword, twice
+from trainer.drill.deck import Deck
+from trainer.drill.movement import BACK, IN_PLACE, LEFT, RIGHT, SIDE, STAYS, STEP, STRIKING_PLACES, Stance, other_foot
+
+
+def deck_findings(deck: Deck) -> Iterator[Finding]:
+    """Yield what is wrong with ids, stances and the grade sheet."""
+    yield from twice([m.id for m in deck.movements], lambda n: ("movement", n, "id"), "movement")
+    for stance in deck.stances:
+        yield from _stance_findings(deck, stance)
+    sheet = deck.grade_sheet
+    if sheet is None:
+        return
+    yield from twice(list(sheet.minors), lambda n: ("grade_sheet", "minors", n), "minor measure")
+    yield from twice([m.id for m in sheet.majors], lambda n: ("grade_sheet", "majors", n, "id"), "major measure")
+    ids = [movement.id for movement in deck.movements]
+    for number, minor in enumerate(sheet.minors):
+        if minor not in ids:
+            yield Finding(
+                ("grade_sheet", "minors", number),
+                f"the minor measure '{minor}' has no movement of that id.{nearest(minor, ids)}",
+            )
+    for number, major in enumerate(sheet.majors):
+        if major.id in sheet.minors:
+            yield Finding(
+                ("grade_sheet", "majors", number, "id"),
+                f"'{major.id}' is a minor measure already; give the major an id of its own",
+            )
+    if sheet.needed > sheet.trials:
+        yield Finding(
+            ("grade_sheet", "needed"),
+            f"{sheet.needed} right trials are needed, but there are only {sheet.trials} trials",
+        )
+
+
+def _stance_findings(deck: Deck, stance: Stance) -> Iterator[Finding]:
+    path: Path = ("stance", stance.name)
+    if stance.cadence and stance.cadence[0] > stance.cadence[1]:
+        yield Finding((*path, "cadence"), "a range of cadence starts with the slower one, like [100, 120]")
+    yield from sword(deck, stance.sword, (*path, "sword"))
+    if stance.length and not stance.step:
+        yield Finding((*path, "length"), "'length' is a share of the step: say the step as well, like step = \"30 in\"")
+    if not stance.cycle:
+        if stance.steady_place == STEP and stance.place and not stance.step:
+            yield Finding((*path, "place"), 'a stance that steps needs the length of its step, like step = "30 in"')
+        if stance.place not in (None, STEP, BACK, SIDE, IN_PLACE, STAYS):
+            yield Finding(
+                (*path, "place"),
+                f"'{stance.place}' cannot be done on every beat; a stance steps, backs, or marks in place",
+            )
+        return
+    for number, row in enumerate(stance.cycle):
+        yield from sword(deck, row.sword, (*path, "cycle", number, "sword"))
+        before = stance.cycle[number - 1]
+        both_strike = row.place in STRIKING_PLACES and before.place in STRIKING_PLACES
+        if len(stance.cycle) > 1 and row.foot in (LEFT, RIGHT) and row.foot == before.foot and both_strike:
+            yield Finding(
+                (*path, "cycle", number, "foot"),
+                f"the {row.foot} foot cannot strike twice running; the {other_foot(row.foot)} foot comes between",
+            )
+        if row.place in (STEP, BACK, SIDE) and row.length is None and stance.step is None:
+            yield Finding(
+                (*path, "cycle", number),
+                f"the length of this '{row.place}' is missing: say it here or as the stance's step",
+            )
