@@ -1,0 +1,93 @@
+"""Three generations of backup copies of a record."""
+
+import os
+
+from trainer.records import errors, store
+from trainer.records.clock import Moment
+from trainer.records.log import Log
+
+GENERATIONS = 3
+APART_MS = 20 * 60 * 60_000
+"""A backup older than this becomes the next generation, a younger one is replaced: the three reach back over three
+days of use, and not over three sittings of one evening."""
+
+
+def backup(log: Log, folder: str | os.PathLike[str], now: Moment) -> str:
+    """Copy a record into a folder, check the copy, and only then let it count.
+
+    The copy is written under another name, synced, opened, compared and checked; then the generations move on
+    (.1 is the newest) and the folder is synced. Whatever fails on the way, the copies that were there stay, at worst
+    one number further. Where the newest copy already holds the same and is sound, nothing is written.
+
+    Args:
+        log: the open record.
+        folder: where the copies are kept; made if it is not there.
+        now: the clock; however wrong, at worst a generation too many or too few is kept apart.
+
+    Returns:
+        The path of the newest copy.
+
+    Raises:
+        LogError: one sentence about the record or the copy.
+    """
+    folder = os.path.abspath(folder)
+    stem = os.path.splitext(os.path.basename(log.path))[0]
+    paths = [os.path.join(folder, f"{stem}.{number}.db") for number in range(1, GENERATIONS + 1)]
+    if _counts(paths[0], log):
+        return paths[0]
+    fresh = os.path.join(folder, f"{stem}.new.db")
+    try:
+        os.makedirs(folder, mode=0o700, exist_ok=True)
+        _remove(fresh)  # left by a backup that was cut short
+        _copy(log, fresh, now)
+        if _is_earlier(paths[0], now):
+            for older, newer in zip(reversed(paths), reversed(paths[:-1]), strict=False):
+                if os.path.exists(newer):
+                    os.replace(newer, older)
+        os.replace(fresh, paths[0])
+        store.sync_folder(folder)
+    except OSError as error:
+        _remove(fresh)
+        raise errors.from_system(fresh, error) from error
+    except BaseException:
+        _remove(fresh)
+        raise
+    return paths[0]
+
+
+def _copy(log: Log, fresh: str, now: Moment) -> None:
+    os.close(os.open(fresh, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    head = log.head
+    log.copy_to(fresh)
+    os.utime(fresh, (now.at_ms / 1000, now.at_ms / 1000))
+    with open(fresh, "rb+") as file:
+        os.fsync(file.fileno())
+    with Log.open(fresh) as copy:
+        troubles = copy.verify()
+        # Another process may have added to the record since, never taken away.
+        if troubles or copy.head.place < head.place:
+            raise errors.LogDamagedError(fresh, troubles[0] if troubles else "the copy is not whole")
+
+
+def _counts(path: str, log: Log) -> bool:
+    """Whether a copy is there, sound, and as new as the record."""
+    if not os.path.exists(path):
+        return False
+    try:
+        with Log.open(path) as copy:
+            return copy.head == log.head and not copy.verify()
+    except errors.LogError:
+        return False
+
+
+def _is_earlier(path: str, now: Moment) -> bool:
+    try:
+        return abs(now.at_ms - os.stat(path).st_mtime * 1000) >= APART_MS
+    except FileNotFoundError:
+        return False
+
+
+def _remove(path: str) -> None:
+    for name in (path, path + "-journal"):
+        if os.path.exists(name):
+            os.unlink(name)

@@ -1,0 +1,263 @@
+"""The record of one candidate: an append-only SQLite file.
+
+Nothing is ever changed or taken out; a correction is another event. Every event is stored as its canonical bytes with
+their SHA-256, and the hashes are checked whenever events are read, since SQLite does not notice changed content.
+"""
+
+import os
+import sqlite3
+from collections.abc import Callable, Sequence
+from hashlib import sha256
+from types import TracebackType
+from typing import NamedTuple, Self
+
+from trainer.records import errors, store, verification
+from trainer.records.clock import Moment, next_tick
+from trainer.records.events import (
+    LARGEST_MS,
+    Body,
+    Draft,
+    Event,
+    EventError,
+    Header,
+    canonical_bytes,
+    check_body,
+    check_id,
+    new_id,
+    order,
+    parse_many,
+)
+
+
+class Head(NamedTuple):
+    """What a record holds, as a key for caches: number of events, and hash of the last that came in ("" for none)."""
+
+    place: int
+    sha: str
+
+
+class Log:
+    """An open record. One thread at a time; other processes may have the same record open.
+
+    Attributes:
+        path: absolute path of the file.
+        candidate: id of the candidate whose record it is.
+    """
+
+    def __init__(
+        self,
+        path: str,
+        connection: sqlite3.Connection,
+        device: str | None = None,
+        entropy: Callable[[int], bytes] = os.urandom,
+    ) -> None:
+        """Take over an open connection; use `Log.create` and `Log.open`."""
+        self.path = path
+        self._connection = connection
+        self._device = device
+        self._entropy = entropy
+        # What is known of the file up to `place`; later rows may come from another process.
+        self._place = self._tick = self._seq = 0
+        self._prev = ""
+        self.candidate = self._candidate()
+
+    @classmethod
+    def create(
+        cls,
+        path: str | os.PathLike[str],
+        candidate: str,
+        device: str,
+        *,
+        connect: store.Connect = store.connect,
+        entropy: Callable[[int], bytes] = os.urandom,
+    ) -> Self:
+        """Make a new record and open it.
+
+        Args:
+            path: where no file is yet; the folder exists.
+            candidate: random id of the candidate.
+            device: random id of this laptop, kept outside the record.
+            connect: opens the file.
+            entropy: gives as many random bytes as asked, for ids.
+
+        Raises:
+            LogError: one sentence; nothing is left behind.
+            EventError: where an id is not one.
+        """
+        check_id(candidate, "The candidate")
+        check_id(device, "The device")
+        store.make(os.path.abspath(path), candidate, connect)
+        return cls.open(path, device, connect=connect, entropy=entropy)
+
+    @classmethod
+    def open(
+        cls,
+        path: str | os.PathLike[str],
+        device: str | None = None,
+        *,
+        connect: store.Connect = store.connect,
+        entropy: Callable[[int], bytes] = os.urandom,
+    ) -> Self:
+        """Open an existing record; a file that is refused is not touched.
+
+        Args:
+            path: the file.
+            device: random id of this laptop; without it the record can only be read.
+            connect: opens the file.
+            entropy: gives as many random bytes as asked, for ids.
+
+        Raises:
+            LogError: one sentence.
+            EventError: where the device is not an id.
+        """
+        if device is not None:
+            check_id(device, "The device")
+        full = os.path.abspath(path)
+        connection = store.opened(full, connect)
+        try:
+            return cls(full, connection, device, entropy)
+        except BaseException:
+            connection.close()
+            raise
+
+    def close(self) -> None:
+        """Close the file; nothing is waiting to be written."""
+        self._connection.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    # ------------------------------------------------------------ writing
+
+    def append(self, kind: str, body: Body, now: Moment) -> Event:
+        """Record one event; it is on the disk when this returns. As `append_many`."""
+        return self.append_many([Draft(kind, body)], now)[0]
+
+    def append_many(self, drafts: Sequence[tuple[str, Body]], now: Moment) -> list[Event]:
+        """Record what belongs together, all or nothing; it is on the disk when this returns.
+
+        Args:
+            drafts: kinds and bodies, `Draft` or plain pairs.
+            now: the clock as read; however wrong, it is never a reason to refuse.
+
+        Raises:
+            EventError: a sentence about a body that is not one; nothing is recorded.
+            LogError: one sentence; the record holds either all or nothing of it, nearly always nothing.
+        """
+        if self._device is None:
+            raise ValueError("this record was opened for reading, without a device")
+        for kind, body in drafts:
+            check_body(kind, body)
+        # Past the range of an id there is only nonsense, which is kept at the edge of the range.
+        now = Moment(min(max(now.at_ms, 0), LARGEST_MS), min(max(now.offset, -1439), 1439))
+        with store.Transaction(self.path, self._connection) as connection:
+            place, tick, seq, prev = self._latest()
+            events, rows = [], []
+            for kind, body in drafts:
+                place, tick, seq = place + 1, next_tick(now.at_ms, tick), seq + 1
+                name = new_id(now.at_ms, self._entropy(10))
+                header = Header(name, self.candidate, self._device, seq, prev, now.at_ms, now.offset, tick)
+                event = Event(header, kind, body)
+                stored = canonical_bytes(event)
+                sha = sha256(stored)
+                prev = sha.hexdigest()
+                events.append(event)
+                rows.append((place, name, self._device, seq, tick, sha.digest(), stored))
+            connection.executemany("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?, ?)", rows)
+        self._place, self._tick, self._seq, self._prev = place, tick, seq, prev
+        return events
+
+    def _latest(self) -> tuple[int, int, int, str]:
+        """Last place and tick, and last seq and hash of this device, with what others have added since."""
+        place, tick = self._connection.execute(
+            "SELECT max(place), max(tick_ms) FROM event WHERE place > ?", (self._place,)
+        ).fetchone()
+        if place is None:
+            return self._place, self._tick, self._seq, self._prev
+        # In a record copied and used twice a seq may come twice; the chain goes on from the later one.
+        row = self._connection.execute(
+            "SELECT seq, sha FROM event WHERE place > ? AND device = ? ORDER BY seq DESC, place DESC LIMIT 1",
+            (self._place, self._device),
+        ).fetchone()
+        seq, prev = (self._seq, self._prev) if row is None or row[0] < self._seq else (row[0], bytes(row[1]).hex())
+        return place, max(tick, self._tick), seq, prev
+
+    # ------------------------------------------------------------ reading
+
+    @property
+    def head(self) -> Head:
+        """What the record holds now, as a key for caches."""
+        row = self._rows("SELECT place, sha FROM event ORDER BY place DESC LIMIT 1")
+        return Head(row[0][0], bytes(row[0][1]).hex()) if row else Head(0, "")
+
+    def events(self, since: int = 0) -> list[Event]:
+        """Events in order, each checked against its hash.
+
+        Args:
+            since: only those that came in after this place (that of an earlier `head`). An event that comes in late
+                may belong before one that is there already.
+
+        Raises:
+            LogDamagedError: where an event was changed.
+            LogError: where the file cannot be read.
+        """
+        events = self._checked(self._rows("SELECT sha, stored FROM event WHERE place > ?", (since,)))
+        events.sort(key=order)
+        return events
+
+    def _checked(self, rows: list[tuple[bytes, bytes]]) -> list[Event]:
+        for number, (sha, stored) in enumerate(rows, 1):
+            if sha256(stored).digest() != sha:
+                raise errors.LogDamagedError(self.path, f"event {number} of those read was changed")
+        try:
+            return parse_many([stored for _, stored in rows])
+        except EventError as error:
+            raise errors.LogDamagedError(self.path, str(error)) from error
+
+    def verify(self) -> list[str]:
+        """Check everything: SQLite's own full check, every hash, every event, every chain.
+
+        Returns:
+            A plain sentence for each thing found; empty for a sound record. That a record was copied and both
+            copies used is told here too, and is no damage.
+        """
+        try:
+            troubles = verification.database_troubles(self._connection)
+            rows = self._rows("SELECT place, id, device, seq, tick_ms, sha, stored FROM event ORDER BY place")
+        except sqlite3.Error as error:
+            return [str(errors.from_sqlite(self.path, error))]
+        except errors.LogError as error:
+            return [str(error)]
+        sound, changed = verification.row_troubles(rows, self.candidate)
+        # Where events were changed their successors cannot fit either; that would only repeat it.
+        return troubles + (changed or verification.chain_troubles(sound))
+
+    def copy_to(self, path: str) -> None:
+        """Write a whole copy into an empty file; it is neither synced nor checked. See `backups.backup`.
+
+        Raises:
+            LogError: one sentence about this record, or about the copy where that is the trouble.
+        """
+        try:
+            self._connection.execute("VACUUM INTO ?", (path,))
+        except sqlite3.Error as error:
+            code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+            about = self.path if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_BUSY) else path
+            raise errors.from_sqlite(about, error) from error
+
+    def _candidate(self) -> str:
+        rows = self._rows("SELECT candidate FROM record")
+        if len(rows) != 1 or not isinstance(rows[0][0], str):
+            raise errors.LogDamagedError(self.path, "it does not say whose it is")
+        return str(rows[0][0])
+
+    def _rows(self, sql: str, values: tuple[int, ...] = ()) -> list[tuple]:  # type: ignore[type-arg]
+        try:
+            return self._connection.execute(sql, values).fetchall()
+        except sqlite3.Error as error:
+            raise errors.from_sqlite(self.path, error) from error

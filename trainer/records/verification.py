@@ -1,0 +1,74 @@
+"""Everything that can be checked in a record, told in plain sentences."""
+
+import sqlite3
+from collections.abc import Iterable, Sequence
+from hashlib import sha256
+
+from trainer.records.events import Event, EventError, canonical_bytes, check_event, parse_many
+
+Row = tuple[int, str, str, int, int, bytes, bytes]
+"""place, id, device, seq, tick_ms, sha, stored."""
+
+
+def database_troubles(connection: sqlite3.Connection) -> list[str]:
+    """What SQLite's own full check finds; it does not notice changed content."""
+    found = [str(row[0]) for row in connection.execute("PRAGMA integrity_check(20)")]
+    return [] if found == ["ok"] else [f"The file's structure is damaged: {line}." for line in found]
+
+
+def row_troubles(rows: Sequence[Row], candidate: str) -> tuple[list[Event], list[str]]:
+    """Check each event by itself; return the sound ones and a sentence for each of the others."""
+    sound: list[Event] = []
+    troubles: list[str] = []
+    for expected, (place, name, device, seq, tick, sha, stored) in enumerate(rows, 1):
+        if place != expected:
+            return sound, [*troubles, f"Event {expected} is missing: the next one there is number {place}."]
+        try:
+            event = _sound(stored, sha)
+        except EventError as error:
+            troubles.append(f"Event {place} was changed: {error}")
+            continue
+        header = event.header
+        if (header.id, header.device, header.seq, header.tick_ms) != (name, device, seq, tick):
+            troubles.append(f"Event {place} is filed under a wrong id, device, number or time.")
+        elif header.candidate != candidate:
+            troubles.append(f"Event {place} belongs to another candidate ({header.candidate}).")
+        else:
+            sound.append(event)
+    return sound, troubles
+
+
+def _sound(stored: bytes, sha: bytes) -> Event:
+    if sha256(stored).digest() != sha:
+        raise EventError("its hash does not fit.")
+    event = parse_many([stored])[0]
+    check_event(event)
+    if canonical_bytes(event) != stored:
+        raise EventError("it is not written as this program writes.")
+    return event
+
+
+def chain_troubles(events: Iterable[Event]) -> list[str]:
+    """Check that the events of each device follow each other, with no gap and no wrong predecessor.
+
+    A record that was copied and used twice has branches: both are kept, and told.
+    """
+    troubles: list[str] = []
+    chains: dict[str, dict[int, list[Event]]] = {}
+    for event in events:
+        chains.setdefault(event.header.device, {}).setdefault(event.header.seq, []).append(event)
+    for device, chain in sorted(chains.items()):
+        hashes: dict[int, set[str]] = {0: {""}}
+        for seq in sorted(chain):
+            here = chain[seq]
+            hashes[seq] = {sha256(canonical_bytes(event)).hexdigest() for event in here}
+            if len(here) > 1:
+                troubles.append(
+                    f"Device {device} has {len(here)} events with the number {seq}: the record was copied and both"
+                    " copies were used; all are kept."
+                )
+            if seq - 1 not in hashes:
+                troubles.append(f"Device {device} has no event with the number {seq - 1}, but one with {seq}.")
+            elif any(event.header.prev not in hashes[seq - 1] for event in here):
+                troubles.append(f"Device {device}: event {seq} does not follow from event {seq - 1}.")
+    return troubles
