@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from trainer.drill.checks.finding import Finding, Path
+from trainer.drill.checks.finding import Finding, Path, sword
 from trainer.drill.deck import Deck
 from trainer.drill.faults import apply_fault, changes_nothing
 from trainer.drill.feet import foot_at_zero

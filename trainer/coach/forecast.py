@@ -1,0 +1,135 @@
+"""Readiness of a candidate on a deck: knowledge from his answers and execution from observed runs, joined."""
+
+import random
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from trainer.coach.history import Trials
+from trainer.drill.deck import Deck
+from trainer.drill.grade_sheet import MAJOR, MINOR
+from trainer.memory.readiness import (
+    ASSUMED,
+    Assumptions,
+    Chance,
+    Forecast,
+    Major,
+    MeasureChance,
+    Minor,
+    Readiness,
+    Sheet,
+)
+from trainer.memory.recall import Learner
+from trainer.quiz.points import Point
+
+SEED = 20
+"""The same draws at every forecast, so that the band moves only when something was learnt."""
+
+
+class Measured(NamedTuple):
+    """One measure as a screen shows it.
+
+    `knowledge` is None for a major; `asked` of `points` essential points were asked at least once; `trials`
+    are those observed on the ground.
+    """
+
+    id: str
+    kind: str
+    name: str
+    knowledge: float | None
+    execution: float
+    go: float
+    asked: int
+    points: int
+    trials: Trials
+
+
+class Outlook(NamedTuple):
+    """The forecast of a candidate's grade sheet; `chance` is None where the deck has no grade sheet."""
+
+    chance: Chance | None
+    measures: tuple[Measured, ...]
+    asked: int
+    total: int
+    mean_recall: float
+    curve: tuple[tuple[float, Chance], ...] = ()
+
+    @property
+    def assumed(self) -> bool:
+        """Whether execution rests on assumptions alone for every measure."""
+        return all(measure.trials == Trials() for measure in self.measures)
+
+
+class Forecaster:
+    """Forecasts of one candidate on one deck; made anew when trials are recorded."""
+
+    def __init__(
+        self,
+        deck: Deck,
+        points: Sequence[Point],
+        trials: Mapping[str, Trials],
+        assumptions: Assumptions = ASSUMED,
+    ) -> None:
+        self.deck, self.points, self.trials = deck, points, trials
+        self.essential = essential_points(points)
+        sheet = deck.grade_sheet
+        self._forecast: Forecast | None = None
+        if sheet is not None:
+            rule = sheet.rule
+            minors = tuple(Minor(m, self.essential.get(m, ()), *trials.get(m, Trials())) for m in sheet.minors)
+            majors = tuple(Major(m.id, *trials.get(m.id, Trials())) for m in sheet.majors)
+            self._forecast = Forecast(
+                Sheet(minors, majors, rule.needed, rule.trials, rule.minors_to_pass),
+                random.Random(SEED),
+                assumptions,
+            )
+
+    def outlook(self, learner: Learner, now: float, test_at: float, curve: Sequence[float] = ()) -> Outlook:
+        """Forecast the test.
+
+        Args:
+            learner: what the candidate's answers taught of him.
+            now: the present, days.
+            test_at: the test, days, on the same scale.
+            curve: dates before the test at which the chance is wanted too, if nothing more is practised.
+        """
+        ids = [point.id for point in self.points]
+        asked = {s.item for s in learner.standings(ids, test_at, now) if s.answers}
+        recalls = learner.recall(ids, test_at, now)
+        mean = sum(recalls) / len(recalls) if recalls else 0.0
+        if self._forecast is None:
+            return Outlook(None, (), len(asked), len(ids), mean)
+        dates = [*curve, test_at]
+        readings = self._forecast.curve(learner, dates, now)
+        chances = tuple((date, reading.chance) for date, reading in zip(dates, readings, strict=True))
+        last = readings[-1]
+        return Outlook(last.chance, self._measures(last, asked), len(asked), len(ids), mean, chances if curve else ())
+
+    def _measures(self, reading: Readiness, asked: set[str]) -> tuple[Measured, ...]:
+        sheet = self.deck.grade_sheet
+        names = {movement.id: movement.name for movement in self.deck.movements}
+        names |= {major.id: major.text for major in sheet.majors} if sheet else {}
+
+        def measured(one: MeasureChance, kind: str) -> Measured:
+            essential = self.essential.get(one.id, ()) if kind == MINOR else ()
+            return Measured(
+                one.id,
+                kind,
+                names[one.id],
+                one.knowledge,
+                one.execution,
+                one.go,
+                len(asked.intersection(essential)),
+                len(essential),
+                self.trials.get(one.id, Trials()),
+            )
+
+        return tuple(measured(m, MINOR) for m in reading.minors) + tuple(measured(m, MAJOR) for m in reading.majors)
+
+
+def essential_points(points: Sequence[Point]) -> dict[str, tuple[str, ...]]:
+    """Return the ids of the essential points of every movement."""
+    found: dict[str, tuple[str, ...]] = {}
+    for point in points:
+        if point.essential:
+            found[point.movement] = (*found.get(point.movement, ()), point.id)
+    return found
