@@ -1,0 +1,296 @@
+"""The score as a strip, like music: one row a part, one chalk line a beat, a brass pointer on the current beat.
+
+`draw_strip` is a pure function of the score; the widget around it only repaints the columns that change.
+"""
+
+import math
+from collections.abc import Collection, Sequence
+from typing import NamedTuple
+
+from textual.content import Content
+from textual.geometry import Region, Size
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from trainer.drill.score import Beat, Score
+from trainer.plain import clip, columns
+from trainer.screens.widgets.glyphs import GLYPHS
+from trainer.screens.widgets.parts import COUNT, Event, Part, parts
+from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Line, Row, content
+
+POINTER, STAFF = "▼", "─"
+BARS, BARS_NOW = ("│", "┼"), ("┃", "╂")
+"""The chalk line of a beat, and the pointer's: across empty ground, across a staff."""
+LABEL = 11
+"""Columns of the names of the parts."""
+NARROWEST, WIDEST = 5, 16
+"""Columns from one beat to the next."""
+
+
+class Hidden(NamedTuple):
+    """Something not to be given away in a question: a part, a beat, or a part on one beat; None means every."""
+
+    part: str | None = None
+    beat: float | None = None
+
+    def covers(self, part: str, beat: float) -> bool:
+        """Whether this place is hidden."""
+        return self.part in (None, part) and self.beat in (None, beat)
+
+
+class Axis(NamedTuple):
+    """Where beats stand: `first` and `last` are whole beats, `width` the columns from one to the next."""
+
+    first: int
+    last: int
+    width: int
+    more_before: bool = False
+    more_after: bool = False
+
+    def column(self, beat: float) -> int:
+        """Return the column of a beat's chalk line."""
+        return LABEL + round((beat - self.first) * self.width)
+
+    @property
+    def size(self) -> int:
+        """The columns of the whole strip."""
+        return LABEL + (self.last - self.first + 1) * self.width
+
+    def shows(self, beat: float) -> bool:
+        """Whether a beat is on this axis."""
+        return self.first <= beat < self.last + 1
+
+
+class _View(NamedTuple):
+    """What every row needs to be drawn."""
+
+    axis: Axis
+    pointer: float | None
+    width: int
+    hide: Collection[Hidden]
+    differ: Collection[tuple[str, float]]
+
+    def hidden(self, names: tuple[str, ...], beat: float) -> bool:
+        return any(hidden.covers(name, beat) for hidden in self.hide for name in names)
+
+    def differs(self, names: tuple[str, ...], beat: float) -> bool:
+        return any((name, beat) in self.differ for name in names)
+
+
+def whole_beats(score: Score) -> tuple[int, int]:
+    """Return the first and the last whole beat of a score."""
+    return math.floor(score.beats[0].beat), math.floor(score.beats[-1].beat)
+
+
+def lay_axis(score: Score, width: int, pointer: float | None) -> Axis:
+    """Choose the columns of a beat so that the whole score fits, else the page that the pointer is on."""
+    first, last = whole_beats(score)
+    count = last - first + 1
+    room = max(width - LABEL, NARROWEST)
+    if count * NARROWEST <= room:
+        return Axis(first, last, min(room // count, WIDEST))
+    on_page = max(room // NARROWEST, 1)
+    page_width = room // on_page
+    turn = max(on_page - 1, 1)  # one beat of the page before stays in sight
+    at = min(max(math.floor(first if pointer is None else pointer), first), last) - first
+    start = min((at // turn) * turn, count - on_page)
+    return Axis(first + start, first + start + on_page - 1, page_width, start > 0, start + on_page < count)
+
+
+def draw_strip(
+    score: Score,
+    pointer: float | None,
+    width: int,
+    *,
+    hide: Collection[Hidden] = (),
+    differ: Collection[tuple[str, float]] = (),
+    full: float | None = None,
+    unit: str = "",
+) -> list[Row]:
+    """Return the strip's rows, each exactly `width` cells wide.
+
+    Args:
+        score: what to draw.
+        pointer: the beat that the pointer stands on, None for no pointer.
+        width: cells to fill.
+        hide: parts and beats shown as `?`, whether anything happens there or not.
+        differ: parts and beats (as in a Difference) that depart from the standard; marked `!` underneath.
+        full: the step that goes without saying, in the deck's unit; the longest of the score if None.
+        unit: the deck's unit, for lengths in words.
+    """
+    view = _View(lay_axis(score, width, pointer), pointer, width, hide, differ)
+    rows = [_pointer_line(view).row()]
+    for part in parts(score, full, unit):
+        rows += [line.row() for line in _part_lines(part, view)]
+    return rows + [line.row() for line in _number_lines(score, view)]
+
+
+def legend(score: Score) -> str:
+    """Return the meaning of every sign used in a score, as one line of plain text."""
+    used = {act.place for beat in score.beats for act in beat.acts}
+    signs = [f"{left}{right} {place}" for place, (left, right) in GLYPHS.items() if place in used]
+    return "left solid, right hollow: " + "  ".join(signs) if signs else ""
+
+
+def _ruled(label: str, view: _View, staff: bool, role: str = FAINT) -> Line:
+    """Return a line with its name, its staff and the chalk line of every beat."""
+    axis, line = view.axis, Line(view.width)
+    line.put(0, clip(label, LABEL - 1), role)
+    if staff:
+        line.put(axis.column(axis.first), STAFF * (axis.size - LABEL), LINE)
+    for beat in range(axis.first, axis.last + 1):
+        line.put(axis.column(beat), BARS[staff], LINE)
+    if view.pointer is not None and axis.shows(view.pointer):
+        line.put(axis.column(view.pointer), BARS_NOW[staff], BRASS)
+    return line
+
+
+def _part_lines(part: Part, view: _View) -> list[Line]:
+    """Return the row of one part; words that would run into one another get a further row below."""
+    lines = [_ruled(part.label, view, part.staff)]
+    free = [0]
+    shown = part.on(view.axis.first, view.axis.last + 1)
+    ends = [view.axis.column(event.beat) for _, event in shown[1:]] + [view.width + 1]
+    for (happens, event), end in zip(shown, ends[: len(shown)], strict=True):
+        if view.hidden(part.names, happens):
+            continue
+        row, column = 0, view.axis.column(event.beat)
+        if not part.staff:
+            row, end = next((n for n, taken in enumerate(free) if taken <= column), len(free)), view.width + 1
+        if row == len(lines):
+            lines.append(_ruled("", view, part.staff))
+            free.append(0)
+        free[row] = _put_event(lines[row], event, view, end, wrong=view.differs(part.names, happens)) + 1
+    for beat in range(view.axis.first, view.axis.last + 1):
+        if view.hidden(part.names, beat):
+            lines[0].put(view.axis.column(beat), "?", BRASS)
+    return lines
+
+
+def _put_event(line: Line, event: Event, view: _View, end: int, *, wrong: bool) -> int:
+    """Put an event on its beat and return the column after it."""
+    column = view.axis.column(event.beat)
+    role = WRONG if wrong else event.role
+    if event.sign:
+        column = line.put(column, event.sign, role)
+        room = end - column - 2
+        words = next((words for words in event.words if columns(words) <= room), "")
+        return line.put(column, f" {words} ", WRONG if wrong else INK) if words else column
+    after = line.put(column, clip(event.words[0], end - column - 1), role)
+    if after < len(line.cells) and line.cells[after][0] == STAFF:
+        line.put(after, " ", INK)
+    return after
+
+
+def _pointer_line(view: _View) -> Line:
+    line = Line(view.width)
+    if view.pointer is not None and view.axis.shows(view.pointer):
+        line.put(view.axis.column(view.pointer), POINTER, BRASS)
+    if view.axis.more_before:
+        line.put(LABEL - 2, "‹", BRASS)
+    if view.axis.more_after:
+        line.put(view.width - 1, "›", BRASS)
+    return line
+
+
+def _number_lines(score: Score, view: _View) -> list[Line]:
+    """Return the beat numbers, the count numbers where they are not the beats', and the marks of a fault."""
+    shown = [beat for beat in score.beats if view.axis.shows(beat.beat)]
+    beats = Line(view.width)
+    beats.put(0, "beat", FAINT)
+    for beat in shown:
+        whole = beat.beat == math.floor(beat.beat)
+        if not whole and any(hidden.beat is None or hidden.beat == beat.beat for hidden in view.hide):
+            continue
+        text = f"{beat.beat:.0f}" if whole else "½"
+        role = BRASS if beat.beat == view.pointer else STRONG if beat.counts else FAINT
+        beats.put(view.axis.column(beat.beat) - (text[0] == "-"), text, role)
+    lines = [beats]
+    if any(float(number) != beat.beat for beat in score.beats for number in beat.counts):
+        lines.append(_count_line(shown, view))
+    if view.differ:
+        line = Line(view.width)
+        line.put(0, "fault", WRONG)
+        for beat_number in {beat for _, beat in view.differ if view.axis.shows(beat)}:
+            line.put(view.axis.column(beat_number), "!", WRONG)
+        lines.append(line)
+    return lines
+
+
+def _count_line(shown: Sequence[Beat], view: _View) -> Line:
+    line = Line(view.width)
+    line.put(0, COUNT, FAINT)
+    for beat in shown:
+        if beat.counts and not view.hidden((COUNT,), beat.beat):
+            role = BRASS if beat.beat == view.pointer else STRONG
+            line.put(view.axis.column(beat.beat), "+".join(map(str, beat.counts)), role)
+    return line
+
+
+class Strip(Widget):
+    """The score of a movement, standing still, with a pointer that moves along it."""
+
+    DEFAULT_CSS = """
+    Strip { height: auto; text-wrap: nowrap; text-overflow: clip; }
+    """
+
+    pointer: reactive[float | None] = reactive(None, repaint=False)
+    """The beat that the pointer stands on; None for no pointer."""
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id, classes=classes)
+        self._score: Score | None = None
+        self._hide: Collection[Hidden] = ()
+        self._differ: Collection[tuple[str, float]] = ()
+        self._full: float | None = None
+        self._unit = ""
+
+    def show(
+        self,
+        score: Score,
+        pointer: float | None = None,
+        *,
+        hide: Collection[Hidden] = (),
+        differ: Collection[tuple[str, float]] = (),
+        full: float | None = None,
+        unit: str = "",
+    ) -> None:
+        """Show a score; arguments as for `draw_strip`."""
+        self._score, self._hide, self._differ = score, tuple(hide), frozenset(differ)
+        self._full, self._unit = full, unit
+        self.pointer = pointer
+        self.refresh(layout=True)
+
+    def watch_pointer(self, old: float | None, new: float | None) -> None:
+        """Repaint the two columns between which the pointer moves, or all if the page turns."""
+        if self._score is None or not self.size:
+            return
+        before, after = (lay_axis(self._score, self.size.width, at) for at in (old, new))
+        if before != after:
+            self.refresh()
+            return
+        height = self.size.height
+        spots = [Region(after.column(beat) - 1, 0, 4, height) for beat in (old, new) if beat is not None]
+        self.refresh(*spots)
+
+    def render(self) -> Content:
+        """Draw the strip."""
+        return content(self.rows(self.size.width))
+
+    def rows(self, width: int) -> list[Row]:
+        """Return the strip's rows at a width; none before a score is shown."""
+        if self._score is None or width <= 0:
+            return []
+        return draw_strip(
+            self._score,
+            self.pointer,
+            width,
+            hide=self._hide,
+            differ=self._differ,
+            full=self._full,
+            unit=self._unit,
+        )
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
+        """Return the number of rows, so that the strip is as high as its parts."""
+        return len(self.rows(width))
