@@ -21,8 +21,11 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 if TYPE_CHECKING:
     from random import Random
 
-DRAWS = 240
-"""Draws behind a band: the 10 and 90 percent then stand within about two percentiles."""
+DRAWS = 200
+"""Draws behind a band: its 10 and 90 percent are then good to about two percentiles."""
+
+NEGLIGIBLE = 1e-12
+"""Weight below which a learner node is left out."""
 
 
 class Minor(NamedTuple):
@@ -154,16 +157,12 @@ class Forecast:
         ]
         self._executions = [a / (a + b) for a, b in minor_betas]
         self._majors = [a / (a + b) for a, b in major_betas]
-        self._draws = [
-            (
-                [
-                    _Outcome(tail(trials, needed, e), tail(trials, needed, slip * e))
-                    for e in [rng.betavariate(a, b) for a, b in minor_betas]
-                ],
-                prod(rng.betavariate(a, b) for a, b in major_betas),
-            )
-            for _ in range(draws)
-        ]
+        go_at = _tail_polynomial(trials, needed)
+        self._draws: list[tuple[list[_Outcome], float]] = []
+        for _ in range(draws):
+            drawn = [rng.betavariate(a, b) for a, b in minor_betas]
+            outcomes = [_Outcome(_evaluated(go_at, e), _evaluated(go_at, slip * e)) for e in drawn]
+            self._draws.append((outcomes, prod([rng.betavariate(a, b) for a, b in major_betas])))
 
     def at(self, recalls: Mapping[str, Sequence[float]], weights: Sequence[float]) -> Readiness:
         """The forecast from the recall of each essential point, node by node, and the nodes' weights.
@@ -171,7 +170,7 @@ class Forecast:
         Raises:
             KeyError: An essential point without recall.
         """
-        nodes = [node for node, weight in enumerate(weights) if weight > 0.0]
+        nodes = [node for node, weight in enumerate(weights) if weight > NEGLIGIBLE]
         shares = [weights[node] for node in nodes]
         knowledge = [_knowledge(minor, recalls, nodes) for minor in self.sheet.minors]
         by_node = list(zip(*knowledge, strict=True)) or [()] * len(nodes)
@@ -263,13 +262,34 @@ def tail(trials: int, needed: int, chance: float) -> float:
 
 def at_least(needed: int, chances: Sequence[float]) -> float:
     """Chance that at least `needed` of independent trials succeed: a Poisson-binomial tail."""
-    if needed <= 0:
-        return 1.0
-    counts = [1.0]  # chance of each number of successes so far
+    allowed = len(chances) - needed
+    if allowed < 0:
+        return 0.0
+    failed = [1.0]  # chance of each number of failures so far, up to the number allowed
     for chance in chances:
         miss = 1.0 - chance
-        counts = [miss * same + chance * less for same, less in zip([*counts, 0.0], [0.0, *counts], strict=True)]
-    return sum(counts[needed:])
+        failed = [chance * same + miss * less for same, less in zip([*failed, 0.0], [0.0, *failed], strict=True)][
+            : allowed + 1
+        ]
+    return sum(failed)
+
+
+def _tail_polynomial(trials: int, needed: int) -> list[float]:
+    """Coefficients of `tail` as a polynomial in the chance, the highest power first."""
+    if needed == 0:
+        return [1.0]
+    rising = [
+        (-1.0) ** (power - needed) * comb(power - 1, needed - 1) * comb(trials, power)
+        for power in range(needed, trials + 1)
+    ]
+    return [*reversed(rising), *[0.0] * needed]
+
+
+def _evaluated(polynomial: Sequence[float], chance: float) -> float:
+    value = 0.0
+    for coefficient in polynomial:
+        value = value * chance + coefficient
+    return value
 
 
 def _go(knowledge: float, outcome: _Outcome) -> float:
