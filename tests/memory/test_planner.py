@@ -206,6 +206,13 @@ def test_a_miss_comes_back_after_five_others() -> None:
     assert [place for place, question in enumerate(asked) if question.item == "o0"] == [0, 6]
 
 
+def test_a_miss_that_has_waited_goes_before_weaker_points() -> None:
+    points = [old("missed", 0.9), old("weak", 0.1), *(old(f"o{n}", 0.5, right_today=1) for n in range(5))]
+    asked = [Asked("missed", False), *(Asked(f"o{n}", True) for n in range(5))]
+    assert plan(points, asked, 20.0) == Plan("missed", ("weak", "missed"))
+    assert plan(points, asked[:-1], 20.0).next == "weak"
+
+
 def test_a_confusable_partner_comes_next() -> None:
     points = [old(f"o{n}", 0.1 * n) for n in range(9)]
     points[0] = points[0]._replace(item=Item("o0", ("o0",), ("o8", "o7")))

@@ -181,6 +181,13 @@ def test_the_band_holds_the_chance(first: list[float], second: list[float], weig
     assert 0.0 <= chance.low <= chance.go <= chance.high <= 1.0 + 1e-12
 
 
+def test_the_band_is_widened_to_hold_a_chance_beyond_nine_of_ten_draws() -> None:
+    rarely = {f"p{n}": [1.0, 0.0] for n in range(9)}
+    chance = Forecast(sheet(), Random(1)).at(rarely, [0.05, 0.95]).chance
+    assert chance.high == chance.go == pytest.approx(0.05 * 0.939878002, abs=1e-4)
+    assert chance.low < 0.001
+
+
 def test_the_band_is_that_of_a_long_simulation() -> None:
     rng = Random(5)
     known = {f"p{n}": [0.97, 0.9, 0.6] for n in range(9)}

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from trainer.memory import grid
 from trainer.memory.recall import Evidence, Learner
+from trainer.memory.states import EVERY_HALF
 from trainer.memory.traces import Fit, fade, probability
 
 WORKED = [
@@ -166,6 +167,15 @@ def test_a_date_is_read_again_as_the_learner_changes() -> None:
     learner.fold(more)
     again = learner.recall(["a", "b", "c"], 60.0, 45.0)
     assert again == pytest.approx(Learner(WORKED + more).recall(["a", "b", "c"], 60.0, 45.0), abs=2e-10)
+
+
+def test_learners_left_out_of_one_reading_are_read_when_they_count_again() -> None:
+    memory = Learner(WORKED).points()["a"]
+    some = list(memory.recall(7.0, -30.0, frozenset({0, 29})))
+    every = list(memory.recall(7.0, -30.0, EVERY_HALF))
+    assert every == pytest.approx(Learner(WORKED).recall_by_node(["a"], 7.0, 4.0)[0])
+    assert some[:3] + some[-3:] == every[:3] + every[-3:]
+    assert set(some[3:-3]) == {0.0}
 
 
 @pytest.mark.parametrize(("choices", "low", "high"), [(0, 0.0, 0.98), (4, 0.25, 0.98), (2, 0.5, 0.98)])
