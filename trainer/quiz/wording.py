@@ -1,0 +1,188 @@
+"""What a count says to do, in plain trade words computed from its facts, never from the author's prose."""
+
+from typing import NamedTuple
+
+from trainer.drill.length import Length
+from trainer.drill.movement import (
+    BACK,
+    BOTH,
+    CLOSE,
+    FULL,
+    HALF,
+    IN_PLACE,
+    LEFT,
+    OTHER,
+    PIVOT,
+    RIGHT,
+    SAME,
+    SIDE,
+    STAYS,
+    STEP,
+    TEE,
+    TOE_TO_HEEL,
+    Count,
+    Movement,
+    Word,
+    turn_words,
+)
+from trainer.quiz.facts import against_fact
+
+NO_CHANGE = "nothing new, the feet go on as before"
+FOOT_WORDS = {
+    LEFT: "left foot",
+    RIGHT: "right foot",
+    BOTH: "both feet",
+    SAME: "foot of execution",
+    OTHER: "opposite foot",
+    None: "foot",
+}
+CONTACT_WORDS = {"slide": "sliding", "ball": "on the ball of the foot", "heel": "on the heel"}
+WHERE = {STEP: "", BACK: " back", SIDE: " to the side"}
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+
+
+class Deed(NamedTuple):
+    """What one count states; what it leaves open is None (a turn: 0).
+
+    `foot` is left, right, both, or same and other than the foot of beat 0.
+    """
+
+    foot: str | None = None
+    place: str | None = None
+    length: str | Length | None = None
+    against: str | None = None
+    contact: str | None = None
+    lift: Length | None = None
+    turn: float = 0.0
+    toes: float | None = None
+    left_arm: str | None = None
+    right_arm: str | None = None
+    sword: str | None = None
+    cadence: float | None = None
+
+    @property
+    def footwork(self) -> bool:
+        """Whether it says anything of the feet."""
+        return self.place is not None
+
+
+def deed_of(count: Count, foot: str | None) -> Deed:
+    """Return what a count states, with its foot settled."""
+    steps = count.place in WHERE
+    return Deed(
+        foot if count.place else None,
+        count.place,
+        (count.length or FULL) if steps else None,
+        against_fact(count.place, count.against) if count.place == TEE else None,
+        count.contact,
+        count.lift,
+        count.turn,
+        count.toes,
+        count.left_arm,
+        count.right_arm,
+        count.sword,
+        count.cadence,
+    )
+
+
+def describe(deed: Deed) -> str:
+    """Return a deed in one line, such as `left foot, full step, arms pinned`."""
+    parts = [_footwork(deed)] if deed.place else []
+    if deed.contact:
+        parts.append(CONTACT_WORDS.get(deed.contact, deed.contact))
+    if deed.lift:
+        parts.append(f"lifted {deed.lift}")
+    if deed.turn and deed.place != PIVOT:
+        parts.append(f"body turned {turn_words(deed.turn)}")
+    if deed.toes is not None:
+        parts.append(f"toes turned {turn_words(deed.toes)}" if deed.toes else "toes straight")
+    parts += _arms(deed)
+    if deed.cadence:
+        parts.append(f"cadence {deed.cadence:g}")
+    if deed.sword:
+        parts.append(f"sword to {deed.sword}")
+    return ", ".join(parts) or NO_CHANGE
+
+
+def _arms(deed: Deed) -> list[str]:
+    if deed.left_arm and deed.left_arm == deed.right_arm:
+        return [f"arms {deed.left_arm}"]
+    sides = (("left", deed.left_arm), ("right", deed.right_arm))
+    return [f"{side} arm {arm}" for side, arm in sides if arm]
+
+
+def _footwork(deed: Deed) -> str:
+    foot = FOOT_WORDS.get(deed.foot, "foot")
+    verb = "" if deed.foot == BOTH else "s"
+    if deed.place in WHERE:
+        return f"{foot}, {_stride(deed)}"
+    if deed.place == PIVOT:
+        turn = f" {turn_words(deed.turn)}" if deed.turn else ""
+        balls = "balls of both feet" if deed.foot in (BOTH, None) else f"ball of the {foot}"
+        return f"pivot{turn} on the {balls}"
+    return {
+        IN_PLACE: f"{foot} down in place",
+        CLOSE: f"{foot} close{verb}",
+        TEE: f"{foot} {_tee(deed)}",
+        TOE_TO_HEEL: f"{foot}, toe to the other heel",
+        STAYS: f"{foot} stay{verb}",
+    }.get(deed.place or "", f"{foot} {deed.place}")
+
+
+def _tee(deed: Deed) -> str:
+    if deed.against == "heel":
+        return "turned in a T, its heel at the middle of the other sole"
+    return "set in a T across the other toe"
+
+
+def _stride(deed: Deed) -> str:
+    where = WHERE.get(deed.place or STEP, "")
+    if isinstance(deed.length, Length):
+        return f"step of {deed.length}{where}"
+    if deed.length == HALF:
+        return f"half step{where}"
+    return f"full step{where}" if deed.place == STEP else f"step{where}"
+
+
+def flipped_foot(foot: str | None) -> str | None:
+    """Return the opposite of a foot, absolute or relative."""
+    return {LEFT: RIGHT, RIGHT: LEFT, SAME: OTHER, OTHER: SAME}.get(foot or "", foot)
+
+
+def mirrored(deed: Deed) -> Deed:
+    """Return a deed with left and right swapped in feet, turns and arms."""
+    return deed._replace(
+        foot=flipped_foot(deed.foot),
+        turn=-deed.turn,
+        toes=None if deed.toes is None else -deed.toes,
+        left_arm=deed.right_arm,
+        right_arm=deed.left_arm,
+    )
+
+
+def beat_name(beat: float) -> str:
+    """Return `beat 1.5`."""
+    return f"beat {beat:g}"
+
+
+def count_name(movement: Movement, number: int) -> str:
+    """Return `count 2`, with its beat where the numbers of a movement's counts are not those of its beats."""
+    plain = all(count.beat == place for place, count in enumerate(movement.counts, 1))
+    return f"count {number}" if plain else f"count {number}, {beat_name(movement.counts[number - 1].beat)}"
+
+
+def ordinal(number: int) -> str:
+    """Return `first` for 1; `number 11` beyond the tenth."""
+    return ORDINALS[number - 1] if 0 < number <= len(ORDINALS) else f"number {number}"
+
+
+def quoted(word: Word) -> str:
+    """Return a word as it is shown in a question, with its beat."""
+    return f"'{word.say}' ({beat_name(word.beat)})"
+
+
+def listed(names: tuple[str, ...], last: str = "or") -> str:
+    """Return `a, b or c`."""
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} {last} {names[-1]}"

@@ -1,0 +1,215 @@
+"""What questions about a deck are made from, read once: deeds, scores, likeness, names, explanations."""
+
+from collections.abc import Callable, Iterable
+from random import Random
+
+from trainer.drill.deck import Deck
+from trainer.drill.movement import LEFT, OTHER, RIGHT, SAME, Movement, other_foot
+from trainer.drill.similar import Likeness
+from trainer.quiz.facts import count_feet, starts
+from trainer.quiz.points import Point, points, test_order
+from trainer.quiz.questions import CHOICE, Question
+from trainer.quiz.truth import Seen, false_of, seen
+from trainer.quiz.typed import letters
+from trainer.quiz.wording import Deed, beat_name, count_name, deed_of, describe, listed, quoted
+
+MOST_CHOICES = 4
+NEAREST = 5
+"""Wrong choices are drawn from this many likest ones, so that a question differs from time to time."""
+MOST_OUTLINED = 6
+"""An outline tells at most this many counts."""
+
+
+def plain(text: str) -> str:
+    """Return prose in a form in which the same words are the same text."""
+    return letters(text) or " ".join(text.casefold().split())
+
+
+class Workbook:
+    """A deck with everything that its questions share."""
+
+    def __init__(self, deck: Deck) -> None:
+        self.deck = deck
+        self.points = points(deck)
+        self.movements = test_order(deck)
+        self.likeness = Likeness(deck)
+        self._by_id = {movement.id: movement for movement in deck.movements}
+        self._deeds: dict[str, tuple[Deed, ...]] = {}
+        self._views: dict[tuple[str, float], tuple[Seen, ...]] = {}
+        self.effects: dict[tuple[str, str], frozenset[tuple[float, str, str]] | None] = {}
+        names = [plain(movement.name) for movement in deck.movements]
+        self._shared_names = {name for name in names if names.count(name) > 1}
+        self._of_movement: dict[tuple[str, str], tuple[Point, ...]] = {}
+        for point in self.points:
+            key = (point.movement, point.family)
+            self._of_movement[key] = (*self._of_movement.get(key, ()), point)
+
+    def movement(self, point: Point) -> Movement:
+        """Return the movement that a point belongs to."""
+        return self._by_id[point.movement]
+
+    def family(self, movement: str, family: str) -> tuple[Point, ...]:
+        """Return the points of one family of a movement."""
+        return self._of_movement.get((movement, family), ())
+
+    def others(self, movement: Movement) -> list[Movement]:
+        """Return all other movements, the likest first."""
+        return [self._by_id[other] for other in self.likeness.order(movement.id)]
+
+    def deeds(self, movement: Movement) -> tuple[Deed, ...]:
+        """Return what each count of a movement states."""
+        if movement.id not in self._deeds:
+            feet = count_feet(self.deck, movement)
+            self._deeds[movement.id] = tuple(map(deed_of, movement.counts, feet))
+        return self._deeds[movement.id]
+
+    def views(self, movement: Movement, beat: float) -> tuple[Seen, ...]:
+        """Return what is so on a beat of a movement, in every performance of it."""
+        key = (movement.id, beat)
+        if key not in self._views:
+            self._views[key] = seen(self.deck, movement, beat)
+        return self._views[key]
+
+    def title(self, movement: Movement) -> str:
+        """Return a movement's name, with its stances where another movement has the same name."""
+        if plain(movement.name) not in self._shared_names:
+            return movement.name
+        return f"{movement.name} (from {listed(movement.from_stances)})"
+
+    def gives_away(self, movement: Movement) -> bool:
+        """Whether the name of a movement tells its command."""
+        name, command = letters(movement.name), letters(movement.command)
+        words = [letters(word.say) for word in movement.call if not word.executes]
+        return not command or command in name or bool(words and all(word in name for word in words))
+
+    def outline(self, movement: Movement, foot: bool) -> str:
+        """Return what a movement does without its name and words, with the foot it is called on if asked."""
+        parts = [f"{number}. {describe(deed)}" for number, deed in enumerate(self.deeds(movement)[:MOST_OUTLINED], 1)]
+        if len(movement.counts) > MOST_OUTLINED:
+            parts.append("and so on")
+        called = f", called on the {movement.called_on} foot" if foot else ""
+        return f"From {listed(movement.from_stances)}{called}: {'; '.join(parts)}. It ends in {movement.to}."
+
+    def outline_false(self, movement: Movement, other: Movement, foot: bool) -> bool:
+        """Whether the outline of a movement is false of another one."""
+        if movement.to != other.to or not set(movement.from_stances) & set(other.from_stances):
+            return True
+        if foot and {movement.called_on, other.called_on} == {LEFT, RIGHT}:
+            return True
+        rows = zip(movement.counts[:MOST_OUTLINED], self.deeds(movement), strict=False)
+        return any(false_of(deed, self.views(other, count.beat)) for count, deed in rows)
+
+    def translated(self, deed: Deed, of: Movement, to: Movement) -> Deed | None:
+        """Return a deed with its foot said as another movement says feet, None where that cannot be."""
+        if deed.foot not in (LEFT, RIGHT, SAME, OTHER):
+            return deed
+        relative = any(own.foot in (SAME, OTHER) for own in self.deeds(to))
+        if relative == (deed.foot in (SAME, OTHER)):
+            return deed
+        zeros = {start.at_zero for start in starts(self.deck, of if relative else to)}
+        zero = zeros.pop() if len(zeros) == 1 else None
+        if zero not in (LEFT, RIGHT):
+            return None
+        if relative:
+            return deed._replace(foot=SAME if deed.foot == zero else OTHER)
+        return deed._replace(foot=zero if deed.foot == SAME else other_foot(zero))
+
+    def words_why(self, movement: Movement) -> str:
+        """Return the command, or the cues, with beats and feet."""
+        said = ", ".join(quoted(word) for word in movement.call)
+        cued = ", ".join(f"{cue.sound} ({beat_name(cue.beat)})" for cue in movement.cues)
+        told = [part for part in (said, f"{movement.cued_by}: {cued}" if movement.cued_by else "") if part]
+        called = {
+            "halted": "called at the halt",
+            "either": "on either foot",
+            "together": "as the heels come together",
+        }.get(movement.called_on, f"on the {movement.called_on} foot")
+        zero = "the first cue" if movement.cued_by else "the word of execution"
+        where = called if movement.called_on == "halted" else f"{zero} {called}"
+        return self.note(movement, f"{self.title(movement)}: {'; '.join(told)}; {where}.")
+
+    def count_why(self, movement: Movement, number: int) -> str:
+        """Return what happens on a count, in the facts and in the author's words."""
+        count = movement.counts[number - 1]
+        name = count_name(movement, number)
+        told = f" {count.tell}" if count.tell else ""
+        return self.note(
+            movement, f"{self.title(movement)}, {name}: {describe(self.deeds(movement)[number - 1])}.{told}"
+        )
+
+    @staticmethod
+    def note(movement: Movement, why: str) -> str:
+        """Add to an explanation what the author could not confirm."""
+        return f"{why} Not confirmed: {movement.unconfirmed}" if movement.unconfirmed else why
+
+    def choice(
+        self,
+        kind: str,
+        point: Point,
+        prompt: str,
+        right: str,
+        wrong: Iterable[str],
+        rng: Random,
+        why: str,
+        source: str = "",
+        focus: tuple[float, ...] = (),
+        reveals: tuple[str, ...] = (),
+    ) -> Question | None:
+        """Return a question with the right choice among wrong ones, None if there is no wrong one.
+
+        Args:
+            kind: the kind of question.
+            point: the point it marks.
+            prompt: the question.
+            right: the right choice.
+            wrong: wrong choices, the most easily confused first; those that read like the right one or like
+                one before them are left out.
+            rng: decides which of the nearest are taken, and the order.
+            why: the reason.
+            source: where the standard says so.
+            focus: the beats that it speaks of.
+            reveals: what may be shown beside it.
+        """
+        nearest: dict[str, str] = {}
+        for text in wrong:
+            key = same_text(text)
+            if key != same_text(right):
+                nearest.setdefault(key, text)
+            if len(nearest) >= NEAREST:
+                break
+        if not nearest:
+            return None
+        taken = list(nearest.values())
+        taken = rng.sample(taken, min(len(taken), MOST_CHOICES - 1))
+        choices = [right, *taken]
+        rng.shuffle(choices)
+        return Question(
+            kind,
+            prompt,
+            CHOICE,
+            tuple(choices),
+            (point.id,),
+            choices.index(right),
+            why,
+            source,
+            point.movement,
+            focus,
+            reveals,
+        )
+
+    def in_order(self, question: Question | None, natural: Iterable[str]) -> Question | None:
+        """Put the choices of a question into their natural order, such as that of counts or numbers."""
+        if question is None or not isinstance(question.answer, int):
+            return None
+        right = question.choices[question.answer]
+        choices = tuple(text for text in natural if text in question.choices)
+        return question._replace(choices=choices, answer=choices.index(right))
+
+
+def same_text(text: str) -> str:
+    """Return a text in which only case and spacing are forgiven."""
+    return " ".join(text.casefold().split())
+
+
+Maker = Callable[[Workbook, Point, Random], Question | None]
+"""Makes a question of one kind about a point, None where that kind does not fit the point."""
