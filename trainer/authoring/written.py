@@ -3,6 +3,7 @@
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints, model_validator
+from pydantic_core import PydanticCustomError
 
 from trainer.authoring.building import parse_hours, parse_tempo
 from trainer.drill.grade_sheet import parse_share
@@ -31,11 +32,17 @@ def _whole_or_half(beat: float) -> float:
     return beat
 
 
-Id = Annotated[
-    str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60, strict=True), Field(title="id")
-]
-Line = Annotated[str, StringConstraints(min_length=1, max_length=400, strict=True, strip_whitespace=False)]
-Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strict=True)]
+def _one_line(text: str) -> str:
+    if "\n" in text:
+        raise ValueError("this text goes over several lines; write it in one")
+    if not text.strip():
+        raise ValueError("this text holds nothing but spaces")
+    return text
+
+
+Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60), Field(title="id")]
+Line = Annotated[str, StringConstraints(min_length=1, max_length=400), AfterValidator(_one_line)]
+Name = Annotated[str, StringConstraints(min_length=1, max_length=60), AfterValidator(_one_line)]
 Beat = Annotated[float, Field(ge=-64, le=64), AfterValidator(_whole_or_half)]
 Cadence = Annotated[float, Field(ge=20, le=300)]
 LengthText = Annotated[Line, _read_by(parse_length)]
@@ -45,13 +52,13 @@ Foot = Literal["left", "right", "same", "other", "both"]
 Side = Literal["left", "right"]
 Arms = Literal["swing", "pinned", "still"]
 Place = Literal["step", "back", "side", "in place", "close", "T", "toe to heel", "pivot", "stays"]
-Row = Annotated[int, Field(ge=1, le=64, strict=True)]
+Row = Annotated[int, Field(ge=1, le=64)]
 
 
 class Table(BaseModel):
-    """A table of a deck file: only its own fields are known."""
+    """A table of a deck file: only its own fields are known, and text is never taken for a number."""
 
-    model_config = ConfigDict(extra="forbid", populate_by_name=False)
+    model_config = ConfigDict(extra="forbid", populate_by_name=False, strict=True)
 
 
 class WrittenSole(Table):
@@ -138,6 +145,18 @@ class WrittenCue(Table):
     foot: Side | None = None
 
 
+_FOOTWORK = tuple(Footwork.model_fields)
+_MOVES = ("beat", "later", "drop")
+CHANGEABLE = {
+    "count": (*_FOOTWORK, *_MOVES, "cadence"),
+    "word": (*_MOVES, "say", "speaker"),
+    "cue": (*_MOVES, "sound"),
+    "stance": ("cadence", "step", "place", "length", "contact", "lift", "arms", "left_arm", "right_arm", "sword"),
+    "tempo": (),
+}
+"""What a change may set on each thing that it can name."""
+
+
 class WrittenChange(Footwork):
     """One way in which a fault departs from the movement."""
 
@@ -157,16 +176,36 @@ class WrittenChange(Footwork):
 
     @model_validator(mode="after")
     def _one_target(self) -> "WrittenChange":
-        named = [n for n in ("count", "word", "cue", "stance", "tempo") if getattr(self, n) is not None]
+        given = [name for name in type(self).model_fields if getattr(self, name) is not None]
+        named = [name for name in given if name in CHANGEABLE]
         if len(named) != 1:
             raise ValueError(
                 'a change names one thing that it changes: count = 2, count = "every", word = 1, cue = 1, '
                 'stance = "after" or tempo = "+4 %"'
             )
-        wanted = sum(getattr(self, n) is not None for n in type(self).model_fields)
-        if named != ["tempo"] and wanted < 2:
+        target = named[0]
+        sets = [name for name in given if name != target]
+        for name in sets:
+            if name not in CHANGEABLE[target]:
+                raise _at(name, f"'{name}' is nothing that a {target} has; {_may_set(target)}")
+        if target != "tempo" and not sets:
             raise ValueError("this change names a row but not what changes on it, such as beat = 3 or drop = true")
+        for alone in ("drop", "later"):
+            if alone in sets and len(sets) > 1:
+                raise _at(alone, f"'{alone}' stands alone in its row; write what else changes in a row of its own")
+        if self.later == 0:
+            raise _at("later", "later = 0 moves nothing; say by how many beats it is late, or early with a minus")
         return self
+
+
+def _at(name: str, message: str) -> PydanticCustomError:
+    """Lay an error of a whole row at one of its names."""
+    return PydanticCustomError("named", "{message}", {"message": message, "name": name})
+
+
+def _may_set(target: str) -> str:
+    names = CHANGEABLE[target]
+    return f"a change of a {target} may set {', '.join(names)}" if names else f"a change of the {target} stands alone"
 
 
 class WrittenFault(Table):
@@ -189,8 +228,8 @@ class WrittenGradeSheet(Table):
     """How the test is decided."""
 
     share: Annotated[Line, _read_by(parse_share)] = Field(alias="pass")
-    trials: Annotated[int, Field(ge=1, le=20, strict=True)]
-    needed: Annotated[int, Field(ge=1, le=20, strict=True)]
+    trials: Annotated[int, Field(ge=1, le=20)]
+    needed: Annotated[int, Field(ge=1, le=20)]
     minors: Annotated[list[Id], Field(min_length=1, max_length=100)]
     majors: list[WrittenMajor] = []
     retest_after: Annotated[Line, _read_by(parse_hours)] | None = None

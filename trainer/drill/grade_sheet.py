@@ -4,6 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 MINOR, MAJOR = "minor", "major"
+SHEET_ID = "grade-sheet"
+"""Stands where a movement's id stands otherwise, for what belongs to the sheet itself."""
 
 
 class Share(NamedTuple):

@@ -3,43 +3,56 @@
 A finding names the place by the path of its value in the deck file and says what is wrong and what to do.
 """
 
+from collections.abc import Collection
+
 from trainer.drill.checks.ending import closing_findings, turn_findings
 from trainer.drill.checks.feet import feet_findings, start_findings
 from trainer.drill.checks.finding import Finding, Path, nearest, twice
 from trainer.drill.checks.flaws import fault_findings
-from trainer.drill.checks.rows import count_findings, cue_findings, name_findings, word_findings
+from trainer.drill.checks.rows import count_findings, cue_findings, name_findings, sword_findings, word_findings
 from trainer.drill.checks.sheet import deck_findings
 from trainer.drill.deck import Deck
 from trainer.drill.movement import Movement
 
 __all__ = ["Finding", "findings", "nearest"]
 
+_NONE: frozenset[int] = frozenset()
 
-def findings(deck: Deck) -> list[Finding]:
-    """Return everything that is wrong in a deck, in no particular order."""
-    found = list(deck_findings(deck))
+
+def findings(deck: Deck, *, unsound: Collection[int] = _NONE, unsound_stances: Collection[str] = ()) -> list[Finding]:
+    """Return everything that is wrong in a deck, in no particular order.
+
+    Args:
+        deck: the deck.
+        unsound: numbers from 0 of movements that stand in the deck by their id only and are not looked at.
+        unsound_stances: names of stances that stand in the deck by their name only; of movements that begin or
+            end in one, only the rows are looked at.
+    """
+    skipped = {("stance", name) for name in unsound_stances}
+    found = [finding for finding in deck_findings(deck) if finding.path[:2] not in skipped]
     for number, movement in enumerate(deck.movements):
-        found += _movement_findings(deck, movement, ("movement", number))
+        if number not in unsound:
+            whole = not any(name in unsound_stances for name in (*movement.from_stances, movement.to))
+            found += _movement_findings(deck, movement, ("movement", number), whole)
     return found
 
 
-def _movement_findings(deck: Deck, movement: Movement, path: Path) -> list[Finding]:
-    found = list(name_findings(deck, movement, path))
-    found += word_findings(movement, path)
-    found += cue_findings(movement, path)
-    found += count_findings(deck, movement, path)
-    found += twice([f.id for f in movement.faults], lambda n: (*path, "faults", n, "id"), "fault")
-    if found:
-        return found
-    stances = [deck.stance(name) for name in movement.from_stances]
-    found += start_findings(movement, stances, path)
-    if found:
-        return found
-    for stance in stances:
-        found += feet_findings(movement, stance, path)
-        found += closing_findings(deck, movement, stance, path)
-    found += turn_findings(movement, path)
-    if not found:
-        for number, fault in enumerate(movement.faults):
-            found += fault_findings(deck, movement, fault, (*path, "faults", number))
-    return list(dict.fromkeys(found))
+def _movement_findings(deck: Deck, movement: Movement, path: Path, whole: bool) -> list[Finding]:
+    """Look at the rows one by one, then, unless they make it pointless, at how they go together."""
+    rows = list(name_findings(deck, movement, path))
+    rows += word_findings(movement, path)
+    rows += cue_findings(movement, path)
+    rows += count_findings(movement, path)
+    ids = list(twice([f.id for f in movement.faults], lambda n: (*path, "faults", n, "id"), "fault"))
+    swords = list(sword_findings(deck, movement, path))
+    stances = [deck.stance(name) for name in movement.from_stances] if whole and not rows else []
+    feet = list(start_findings(movement, stances, path))
+    if stances and not feet:
+        for stance in stances:
+            feet += feet_findings(movement, stance, path)
+            feet += closing_findings(deck, movement, stance, path)
+        feet += turn_findings(movement, path)
+        if not feet:
+            for number, fault in enumerate(movement.faults):
+                feet += fault_findings(deck, movement, fault, (*path, "faults", number))
+    return list(dict.fromkeys(rows + ids + swords + feet))

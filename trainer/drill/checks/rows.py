@@ -78,7 +78,7 @@ def cue_findings(movement: Movement, path: Path) -> Iterator[Finding]:
             yield Finding((*path, "cues", number, "beat"), f"there is a cue on beat {beat:g} already")
 
 
-def count_findings(deck: Deck, movement: Movement, path: Path) -> Iterator[Finding]:
+def count_findings(movement: Movement, path: Path) -> Iterator[Finding]:
     """Yield what is wrong with each count by itself."""
     last = -math.inf
     seen: set[tuple[float, str | None]] = set()
@@ -98,8 +98,13 @@ def count_findings(deck: Deck, movement: Movement, path: Path) -> Iterator[Findi
             yield Finding((*here, "beat"), f"beat {count.beat:g} has two counts for the same foot")
         seen.add((count.beat, count.foot))
         last = max(last, count.beat)
-        yield from sword(deck, count.sword, (*here, "sword"))
         yield from _footwork_findings(count, here)
+
+
+def sword_findings(deck: Deck, movement: Movement, path: Path) -> Iterator[Finding]:
+    """Yield sword positions that the deck does not list."""
+    for number, count in enumerate(movement.counts):
+        yield from sword(deck, count.sword, (*path, "counts", number, "sword"))
 
 
 def _footwork_findings(count: Count, here: Path) -> Iterator[Finding]:

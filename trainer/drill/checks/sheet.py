@@ -4,12 +4,15 @@ from collections.abc import Iterator
 
 from trainer.drill.checks.finding import Finding, Path, nearest, sword, twice
 from trainer.drill.deck import Deck
+from trainer.drill.grade_sheet import SHEET_ID
 from trainer.drill.movement import BACK, IN_PLACE, LEFT, RIGHT, SIDE, STAYS, STEP, STRIKING_PLACES, Stance, other_foot
 
 
 def deck_findings(deck: Deck) -> Iterator[Finding]:
     """Yield what is wrong with ids, stances and the grade sheet."""
     yield from twice([m.id for m in deck.movements], lambda n: ("movement", n, "id"), "movement")
+    yield from _reserved_findings(deck)
+    yield from _sole_findings(deck)
     for stance in deck.stances:
         yield from _stance_findings(deck, stance)
     sheet = deck.grade_sheet
@@ -35,6 +38,23 @@ def deck_findings(deck: Deck) -> Iterator[Finding]:
             ("grade_sheet", "needed"),
             f"{sheet.needed} right trials are needed, but there are only {sheet.trials} trials",
         )
+
+
+def _reserved_findings(deck: Deck) -> Iterator[Finding]:
+    for number, movement in enumerate(deck.movements):
+        if movement.id == SHEET_ID:
+            yield Finding(
+                ("movement", number, "id"),
+                f"the id '{SHEET_ID}' is kept for what is asked about the grade sheet; give the movement another id",
+            )
+
+
+def _sole_findings(deck: Deck) -> Iterator[Finding]:
+    sole = deck.sole
+    if not 0 < sole.ball < sole.length:
+        yield Finding(("deck", "sole", "ball"), "the ball lies between heel and toe: more than 0, less than the length")
+    if not 0 < sole.width < sole.length:
+        yield Finding(("deck", "sole", "width"), "a sole is longer than it is wide, and wider than nothing")
 
 
 def _stance_findings(deck: Deck, stance: Stance) -> Iterator[Finding]:
