@@ -85,7 +85,7 @@ def test_next_point_after_an_answer(benchmark: BenchmarkFixture, packed: bytes) 
             Candidate(Item(item, (item[:2],)), recall, True, rank, seen=True)
             for rank, (item, recall) in enumerate(zip(POINTS, learner.recall(POINTS, TEST, NOW), strict=True))
         ]
-        return plan(candidates, [Asked("p7", True)], TEST - NOW).next
+        return plan(candidates, [Asked((("p7", True),))], TEST - NOW).next
 
     timed(benchmark)(next_point, setup=warm, rounds=50, warmup_rounds=2)
 

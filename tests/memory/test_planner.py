@@ -3,13 +3,26 @@
 from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 from random import Random
+from typing import NamedTuple
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from trainer.memory.planner import Asked, Candidate, Item, Plan, plan
 
-Session = tuple[list[Candidate], list[Asked], list[Plan], list[Candidate], float]
+
+class One(NamedTuple):
+    """A question about one point."""
+
+    item: str
+    right: bool
+
+    @property
+    def asked(self) -> Asked:
+        return Asked(((self.item, self.right),))
+
+
+Session = tuple[list[Candidate], list[One], list[Plan], list[Candidate], float]
 """Points before, what was asked, the plan before every question, points after, days left."""
 
 
@@ -37,19 +50,19 @@ def sit(
     answer: Callable[[str], bool],
     questions: int = 60,
     days_left: float = 20.0,
-) -> tuple[list[Asked], list[Plan], list[Candidate]]:
+) -> tuple[list[One], list[Plan], list[Candidate]]:
     """A session: what was asked, the plan before every question, the points after it."""
     state = {candidate.item.id: candidate for candidate in candidates}
-    asked: list[Asked] = []
+    asked: list[One] = []
     plans: list[Plan] = []
     for _ in range(questions):
-        chosen = plan(list(state.values()), asked, days_left)
+        chosen = plan(list(state.values()), [one.asked for one in asked], days_left)
         plans.append(chosen)
         if chosen.next is None:
             break
         point = state[chosen.next]
         right = answer(chosen.next)
-        asked.append(Asked(chosen.next, right))
+        asked.append(One(chosen.next, right))
         state[chosen.next] = point._replace(
             seen=True,
             first_today=point.first_today or not point.seen,
@@ -208,7 +221,7 @@ def test_a_miss_comes_back_after_five_others() -> None:
 
 def test_a_miss_that_has_waited_goes_before_weaker_points() -> None:
     points = [old("missed", 0.9), old("weak", 0.1), *(old(f"o{n}", 0.5, right_today=1) for n in range(5))]
-    asked = [Asked("missed", False), *(Asked(f"o{n}", True) for n in range(5))]
+    asked = [Asked((("missed", False),)), *(Asked(((f"o{n}", True),)) for n in range(5))]
     assert plan(points, asked, 20.0) == Plan("missed", ("weak", "missed"))
     assert plan(points, asked[:-1], 20.0).next == "weak"
 
@@ -236,10 +249,22 @@ def test_a_partner_not_yet_brought_in_does_not_come() -> None:
 
 def test_one_point_left_and_missed_comes_back_at_once() -> None:
     asked, plans, _ = sit([old("only", 0.4)], lambda _: False)
-    assert asked == [Asked("only", False)] * 2
+    assert asked == [One("only", False)] * 2
     assert plans[-1].next is None
 
 
 def test_nothing_to_ask() -> None:
     assert plan([], [], 20.0) == Plan(None, ())
     assert plan([old("o", 0.2, right_today=1)], [], 20.0) == Plan(None, ())
+
+
+def test_a_question_that_marks_several_points_is_one_question() -> None:
+    """Others wait for five questions, however many points each of them marked."""
+    points = [old("missed", 0.9), old("weak", 0.3)] + [old(f"o{n}", 0.95) for n in range(12)]
+    wide = [Asked(tuple((f"o{3 * n + k}", True) for k in range(3))) for n in range(4)]
+    asked = [Asked((("missed", False), ("weak", True))), *wide]
+    rested = [c._replace(right_today=int(c.item.id != "missed")) for c in points]
+    assert plan(rested, asked, 20.0).next == "missed", "it is all that is left"
+    rested.append(old("other", 0.99))
+    assert plan(rested, asked, 20.0).next == "other", "four questions are not five"
+    assert plan(rested, [*asked, Asked((("o0", True),))], 20.0).next == "missed"

@@ -75,10 +75,9 @@ class Candidate(NamedTuple):
 
 
 class Asked(NamedTuple):
-    """A question of this session: the point and whether it was answered right."""
+    """A question of this session: the points it marked, and whether each was right."""
 
-    item: str
-    right: bool
+    marks: tuple[tuple[str, bool], ...]
 
 
 class Plan(NamedTuple):
@@ -93,8 +92,7 @@ def plan(candidates: Sequence[Candidate], asked: Sequence[Asked], days_left: flo
 
     Args:
         candidates: Every point that may be asked, each id once, in any order.
-        asked: The questions of this session in order. A question that marks several points is several
-            entries.
+        asked: The questions of this session in order.
         days_left: Days until the test.
     """
     by_entry = _in_order_of_entry(candidates)
@@ -123,11 +121,12 @@ def _choose(
 ) -> str:
     """One of the points that have waited, given weakest first: a partner, else a miss, else the weakest."""
     if asked:
-        partners = next((c.item.confusable for c in candidates if c.item.id == asked[-1].item), ())
+        just_asked = {item for item, _ in asked[-1].marks}
+        partners = {partner for c in candidates if c.item.id in just_asked for partner in c.item.confusable}
         for candidate in ready:
             if candidate.item.id in partners:
                 return candidate.item.id
-    latest = {question.item: question.right for question in asked}
+    latest = {item: right for question in asked for item, right in question.marks}
     missed = [c.item.id for c in ready if latest.get(c.item.id) is False]
     if missed:
         return max(missed, key=since.__getitem__)
@@ -136,8 +135,8 @@ def _choose(
 
 def _longest_waiting(weakest: Sequence[Candidate], asked: Sequence[Asked], since: dict[str, int]) -> str | None:
     """The open point asked longest ago, when none has waited long enough; never one just answered right."""
-    just_right = asked[-1].item if asked[-1:] and asked[-1].right else None
-    waiting = [c.item.id for c in weakest if c.item.id != just_right]
+    just_right = {item for item, right in asked[-1].marks if right} if asked else set()
+    waiting = [c.item.id for c in weakest if c.item.id not in just_right]
     return max(waiting, key=since.__getitem__, default=None)
 
 
@@ -151,14 +150,15 @@ def _done(candidate: Candidate, misses: int) -> bool:
 def _misses(asked: Sequence[Asked]) -> dict[str, int]:
     counts: dict[str, int] = {}
     for question in asked:
-        if not question.right:
-            counts[question.item] = counts.get(question.item, 0) + 1
+        for item, right in question.marks:
+            if not right:
+                counts[item] = counts.get(item, 0) + 1
     return counts
 
 
 def _questions_since(asked: Sequence[Asked]) -> dict[str, int]:
     """Number of questions after the latest asking of each point of this session."""
-    return {question.item: len(asked) - place for place, question in enumerate(asked, start=1)}
+    return {item: len(asked) - place for place, question in enumerate(asked, start=1) for item, _ in question.marks}
 
 
 def _in_order_of_entry(candidates: Sequence[Candidate]) -> list[Candidate]:

@@ -1,0 +1,87 @@
+"""The command line: without a verb the screens, with one an answer for people or scripts."""
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+
+from trainer import __version__
+
+EXIT_TROUBLE = 2
+"""Exit code for bad input and for whatever the user can mend."""
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of all verbs; each verb's module adds its own."""
+    from trainer.cli import ask, deck, doctor, readiness
+
+    top = argparse.ArgumentParser(
+        prog="stepcall",
+        description="A trainer for a marching test: questions made from your unit's deck, and an honest chance of "
+        "passing. Without a verb it opens the screens.",
+        epilog="It supports the unit's own standard and qualified instruction; it replaces neither.",
+    )
+    top.add_argument("--version", action="version", version=f"stepcall {__version__}")
+    add_whose(top)
+    top.set_defaults(run=_screens)
+    verbs = top.add_subparsers(title="verbs", metavar="VERB")
+    for module in (ask, readiness, deck, doctor):
+        module.add(verbs)
+    return top
+
+
+def add_whose(verb: argparse.ArgumentParser) -> None:
+    """Add the options that say whose records are meant."""
+    verb.add_argument("--demo", action="store_true", help="open an invented unit in a throw-away copy")
+    verb.add_argument("--candidate", metavar="C", help="handle or id of a candidate on this laptop")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    arguments = parser().parse_args(argv)
+    try:
+        return int(arguments.run(arguments))
+    except KeyboardInterrupt:
+        return 130
+    except BrokenPipeError:
+        # Whoever read our output has gone; nothing more can be said to him.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return EXIT_TROUBLE
+    except Exception as error:
+        return _told(error)
+
+
+def _told(error: Exception) -> int:
+    """Put an error into a sentence; one that nobody foresaw goes to a file, whole."""
+    from trainer.authoring.shelf import DeckError
+    from trainer.cli.out import trouble
+    from trainer.coach.candidate import CandidateError
+    from trainer.records.errors import LogError
+
+    if isinstance(error, DeckError | CandidateError | LogError):
+        trouble(str(error))
+        return EXIT_TROUBLE
+    from trainer.cli.crash import keep_traceback
+
+    trouble(f"Something unforeseen went wrong ({type(error).__name__}). {keep_traceback(error)}")
+    return 1
+
+
+def _screens(arguments: argparse.Namespace) -> int:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        sys.stderr.write(parser().format_help())
+        return EXIT_TROUBLE
+    # A paint otherwise waits for the next sixtieth of a second; read before textual is imported.
+    os.environ.setdefault("TEXTUAL_FPS", "120")
+    from trainer.screens.app import open_screens
+
+    return open_screens(demo=arguments.demo, candidate=arguments.candidate)
+
+
+def run() -> None:
+    """Run the program and leave with its exit code."""
+    sys.exit(main())
+
+
+if __name__ == "__main__":
+    run()

@@ -1,0 +1,198 @@
+"""One sitting as one state machine, for the screens and for plain lines alike."""
+
+import random
+import secrets
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from trainer.coach.candidate import Candidate
+from trainer.coach.forecast import Outlook
+from trainer.coach.standing import Standing
+from trainer.drill.similar import rivals
+from trainer.memory import planner
+from trainer.quiz.asking import Asker
+from trainer.quiz.marking import Answer, Marked, mark
+from trainer.quiz.points import Point
+from trainer.quiz.questions import Question
+from trainer.records.clock import Moment
+from trainer.records.events import answer as answer_event
+
+USUAL_ANSWER_S = 16.0
+READING_S = 6.0
+"""Seconds to read the right answer and its reason before the next question."""
+RECENT_QUESTIONS = 60
+FEWEST, MOST = 5, 120
+KINDS_REMEMBERED = 2
+
+
+class Moved(NamedTuple):
+    """A point that was asked: recall on the test date before the sitting and now, and its marks."""
+
+    point: Point
+    before: float
+    now: float
+    right: int
+    wrong: int
+
+
+class Summary(NamedTuple):
+    """What a sitting did: questions answered, those all right, points moved, the forecast before and now."""
+
+    questions: int
+    all_right: int
+    moved: tuple[Moved, ...]
+    before: Outlook
+    now: Outlook
+
+
+class Session:
+    """One sitting of questions.
+
+    `next_question` and `answer` take turns; an answer is in the record, on the disk, before `answer` returns.
+    """
+
+    def __init__(
+        self,
+        candidate: Candidate,
+        standing: Standing,
+        moment: Moment,
+        questions: int | None = None,
+        rng: random.Random | None = None,
+    ) -> None:
+        """Begin a sitting.
+
+        Args:
+            candidate: whose record the answers go to.
+            standing: his standing on the deck.
+            moment: the present.
+            questions: how many to ask; as many as fit his minutes if None.
+            rng: chooses among kinds of question and orders of choices; unpredictable if None.
+        """
+        self.candidate, self.standing = candidate, standing
+        self.size = questions or questions_for(candidate.profile.minutes, standing.history.question_ms)
+        self.id = secrets.token_hex(8)
+        self.question: Question | None = None
+        self.asked: list[tuple[Question, Marked]] = []
+        self.before = standing.outlook(candidate, moment)
+        self._rng = rng or random.Random(secrets.randbits(64))
+        self._asker = Asker(standing.deck)
+        self._points = {point.id: point for point in standing.points}
+        self._items = items(standing.points, rivals(standing.deck))
+        self._test_at = standing.test_at(candidate, moment)
+        self._recall_before = dict(
+            zip(
+                self._points,
+                standing.learner.recall(list(self._points), self._test_at, standing.now(moment)),
+                strict=True,
+            )
+        )
+
+    @property
+    def answered(self) -> int:
+        """Questions answered so far."""
+        return len(self.asked)
+
+    def next_question(self, moment: Moment) -> Question | None:
+        """Return the question to ask now: the same one until it is answered, None at the end of the sitting."""
+        if self.question is None and self.answered < self.size:
+            chosen = self.plan(moment).next
+            if chosen is not None:
+                kinds = tuple(question.kind for question, _ in self.asked[-KINDS_REMEMBERED:])
+                self.question = self._asker.ask(chosen, self._rng, avoid=kinds)
+        return self.question
+
+    def plan(self, moment: Moment) -> planner.Plan:
+        """Return what the planner says now."""
+        now = self.standing.now(moment)
+        return planner.plan(self._candidates(moment), self._asked(), self._test_at - now)
+
+    def answer(self, given: Answer, ms: int, moment: Moment) -> Marked:
+        """Mark an answer, record it, and fold it.
+
+        Args:
+            given: the answer, in the form the question expects; anything else is marked wrong.
+            ms: time taken to answer.
+            moment: the present.
+
+        Raises:
+            LogError: one sentence, if it could not be recorded; the question then still waits.
+            RuntimeError: if no question is waiting.
+        """
+        if self.question is None:
+            raise RuntimeError("no question is waiting for an answer")
+        marked = mark(self.question, given)
+        drafts = [
+            answer_event(
+                point=point,
+                fact=self._points[point].fact,
+                right=right,
+                choices=marked.choices,
+                question=marked.kind,
+                ms=max(0, ms),
+                session=self.id,
+            )
+            for point, right in marked.marks
+        ]
+        self.candidate.log.append_many(drafts, moment)
+        self.standing.take(marked.marks, marked.choices, moment)
+        self.asked.append((self.question, marked))
+        self.question = None
+        return marked
+
+    def summary(self, moment: Moment) -> Summary:
+        """Return what this sitting did so far."""
+        marks: dict[str, list[bool]] = {}
+        for _, marked in self.asked:
+            for point, right in marked.marks:
+                marks.setdefault(point, []).append(right)
+        now = self.standing.learner.recall(list(marks), self._test_at, self.standing.now(moment))
+        moved = tuple(
+            Moved(self._points[point], self._recall_before[point], after, sum(rights), len(rights) - sum(rights))
+            for (point, rights), after in zip(marks.items(), now, strict=True)
+        )
+        all_right = sum(all(right for _, right in marked.marks) for _, marked in self.asked)
+        return Summary(self.answered, all_right, moved, self.before, self.standing.outlook(self.candidate, moment))
+
+    def _candidates(self, moment: Moment) -> list[planner.Candidate]:
+        now = self.standing.now(moment)
+        today = self.standing.history.today
+        recalls = self.standing.learner.recall(list(self._points), self._test_at, now)
+        found = []
+        for rank, (point, recall) in enumerate(zip(self.standing.points, recalls, strict=True)):
+            practice = self.standing.practice.get(point.id)
+            found.append(
+                planner.Candidate(
+                    self._items[point.id],
+                    recall,
+                    point.essential,
+                    rank,
+                    practice is not None,
+                    practice.right_on_last_day if practice and practice.last_day == today else 0,
+                    practice is not None and practice.first_day == today,
+                )
+            )
+        return found
+
+    def _asked(self) -> list[planner.Asked]:
+        return [planner.Asked(marked.marks) for _, marked in self.asked]
+
+
+def items(all_points: Sequence[Point], alike: Mapping[str, Sequence[str]]) -> dict[str, planner.Item]:
+    """Return the planner's view of the points: same place in a movement easily taken for it is confusable."""
+    known = {point.id for point in all_points}
+    found = {}
+    for point in all_points:
+        partners = []
+        for movement in alike.get(point.movement, ())[:1]:
+            twin = point.id.replace(f"/{point.movement}/", f"/{movement}/", 1)
+            if twin in known:
+                partners.append(twin)
+        found[point.id] = planner.Item(point.id, (point.movement, point.family), tuple(partners))
+    return found
+
+
+def questions_for(minutes: int, question_ms: Sequence[int]) -> int:
+    """Return how many questions fit the minutes at hand, by the candidate's own lately median time."""
+    recent = sorted(ms / 1000 for ms in question_ms[-RECENT_QUESTIONS:] if ms > 0)
+    seconds = min(max(recent[len(recent) // 2], 4.0), 90.0) if len(recent) >= FEWEST else USUAL_ANSWER_S
+    return min(max(round(minutes * 60 / (seconds + READING_S)), FEWEST), MOST)

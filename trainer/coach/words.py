@@ -1,0 +1,71 @@
+"""Readiness in words, for the screens and for plain lines alike."""
+
+from trainer.coach.candidate import Profile
+from trainer.coach.forecast import Measured, Outlook
+from trainer.drill.deck import Deck
+from trainer.memory.readiness import Chance
+
+HONESTY = "Forecast from a model tried on synthetic learners only; no person has been measured."
+
+
+def percent(share: float) -> str:
+    """Return a share as whole percent; never 0 or 100, for nothing here is certain."""
+    if 0.0 < share < 0.005:
+        return "under 1 %"
+    if 0.995 < share < 1.0:
+        return "over 99 %"
+    return f"{share * 100:.0f} %"
+
+
+def chance_words(chance: Chance) -> str:
+    """Return the chance of a GO as a sentence with its band."""
+    return f"Chance of a GO: {percent(chance.go)} (8 times in 10 between {percent(chance.low)} and {percent(chance.high)})."
+
+
+def standing_words(chance: Chance) -> str:
+    """Return readiness in plain words, by the chance alone."""
+    for least, words in (
+        (0.9, "Ready"),
+        (0.75, "Nearly ready"),
+        (0.5, "More likely than not"),
+        (0.25, "Not yet"),
+    ):
+        if chance.go >= least:
+            return words
+    return "Far from ready"
+
+
+def days_words(days: int | None) -> str:
+    """Return the time to the test in words."""
+    if days is None:
+        return "no test date"
+    if days < 0:
+        return f"the test date was {-days} day{'s' if days != -1 else ''} ago"
+    return {0: "the test is today", 1: "the test is tomorrow"}.get(days, f"{days} days to the test")
+
+
+def outlook_lines(deck: Deck, profile: Profile, days: int | None, outlook: Outlook) -> list[str]:
+    """Return the whole forecast as plain lines."""
+    lines = [f"{profile.handle}: {deck.title}; {days_words(days)}."]
+    if outlook.chance is None:
+        lines.append("This deck has no grade sheet, so there is no chance to forecast.")
+        lines.append(f"Mean recall on the date: {percent(outlook.mean_recall)}.")
+    else:
+        lines.append(f"{standing_words(outlook.chance)}. {chance_words(outlook.chance)}")
+    lines.append(f"Points asked: {outlook.asked} of {outlook.total}.")
+    if outlook.measures:
+        width = max(len(measure.name) for measure in outlook.measures)
+        width = min(width, 40)
+        lines.append(f"{'measure':{width}}  {'knowledge':>9}  {'execution':>9}  {'GO':>9}  points asked")
+        lines += [_measure_line(measure, width) for measure in outlook.measures]
+        if outlook.assumed:
+            lines.append("Execution is assumed until runs are graded: 9 of 10 trials, majors kept 49 of 50 times.")
+    lines.append(HONESTY)
+    return lines
+
+
+def _measure_line(measure: Measured, width: int) -> str:
+    known = "major" if measure.knowledge is None else percent(measure.knowledge)
+    asked = f"{measure.asked} of {measure.points}" if measure.points else "-"
+    name = measure.name if len(measure.name) <= width else measure.name[: width - 1] + "…"
+    return f"{name:{width}}  {known:>9}  {percent(measure.execution):>9}  {percent(measure.go):>9}  {asked}"
