@@ -19,7 +19,8 @@ def percent(share: float) -> str:
 
 def chance_words(chance: Chance) -> str:
     """Return the chance of a GO as a sentence with its band."""
-    return f"Chance of a GO: {percent(chance.go)} (8 times in 10 between {percent(chance.low)} and {percent(chance.high)})."
+    band = f"8 times in 10 between {percent(chance.low)} and {percent(chance.high)}"
+    return f"Chance of a GO: {percent(chance.go)} ({band})."
 
 
 def standing_words(chance: Chance) -> str:
