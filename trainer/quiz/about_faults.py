@@ -1,11 +1,13 @@
 """Questions about the faults of a movement."""
 
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from random import Random
 
-from trainer.drill.faults import compare
+from trainer.drill.faults import apply_fault, compare, differences
 from trainer.drill.movement import LEFT, Fault, Movement
-from trainer.quiz.facts import fault_fact, starts
+from trainer.drill.score import right_performance, unroll
+from trainer.quiz.facts import starts
 from trainer.quiz.points import Point
 from trainer.quiz.questions import FAULT_COUNT, FAULT_OF, HAS_FAULT, NAME, SEEN_BY, STEPS, VOICE, Question
 from trainer.quiz.typed import letters
@@ -14,6 +16,8 @@ from trainer.quiz.workbook import Maker, Workbook, plain
 
 ALIKE_FROM = 0.6
 """Two faults with this share of their words in common may mean the same; common practice, no source."""
+BEATS_AFTER = 8
+"""Two faults are set side by side up to this many beats after the last count."""
 
 Effect = frozenset[tuple[float, str, str]]
 """What a fault makes of a performance: beat, part of the score, what is there instead of the right thing."""
@@ -26,7 +30,7 @@ def _fault(book: Workbook, point: Point) -> tuple[Movement, Fault]:
 
 def effect(book: Workbook, movement: Movement, fault: Fault) -> Effect | None:
     """Return what a fault would make of a movement, its own or another; None if it cannot be made there."""
-    key = (movement.id, fault_fact(fault))
+    key = (movement.id, fault.shows)
     if key not in book.effects:
         book.effects[key] = _effect(book, movement, fault)
     return book.effects[key]
@@ -36,11 +40,16 @@ def _effect(book: Workbook, movement: Movement, fault: Fault) -> Effect | None:
     if not fault.shows:
         return None
     start = starts(book.deck, movement)[0]
+    done = right_performance(book.deck, movement, start.stance, start.at_zero)
+    until = max(count.beat for count in movement.counts) + BEATS_AFTER
     try:
-        compared = compare(book.deck, movement, fault, start.stance, start.at_zero or LEFT)
-    except (ValueError, TypeError, KeyError):
+        flawed = unroll(book.deck, movement, apply_fault(done, fault, start.at_zero), start.at_zero, until)
+    except (ValueError, TypeError):
         return None
-    return frozenset((one.beat, one.part, repr(one.flawed)) for one in compared.differences)
+    if movement.id not in book.unrolled:
+        book.unrolled[movement.id] = unroll(book.deck, movement, done, start.at_zero, until)
+    found = differences(book.unrolled[movement.id], flawed)
+    return frozenset((one.beat, one.part, repr(one.flawed)) for one in found)
 
 
 def surely_no_fault(book: Workbook, movement: Movement, fault: Fault) -> bool:
@@ -54,10 +63,15 @@ def surely_no_fault(book: Workbook, movement: Movement, fault: Fault) -> bool:
     made = effect(book, movement, fault)
     if made is not None and not made:
         return True
+    if any(fault.id == own.id or _reads_like(fault, own) for own in movement.faults):
+        return False
     return not any(
-        fault.id == own.id or _reads_like(fault, own) or _looks_like(made, effect(book, movement, own))
-        for own in movement.faults
+        _touches(fault) & _touches(own) and _looks_like(made, effect(book, movement, own)) for own in movement.faults
     )
+
+
+def _touches(fault: Fault) -> set[str]:
+    return {change.target for change in fault.shows}
 
 
 def _reads_like(one: Fault, two: Fault) -> bool:
@@ -65,8 +79,9 @@ def _reads_like(one: Fault, two: Fault) -> bool:
     return len(first & second) >= ALIKE_FROM * len(first | second)
 
 
-def _words(text: str) -> set[str]:
-    return {letters(word) or word for word in text.split()}
+@lru_cache(maxsize=4096)
+def _words(text: str) -> frozenset[str]:
+    return frozenset(letters(word) or word for word in text.split())
 
 
 def _looks_like(one: Effect | None, two: Effect | None) -> bool:

@@ -34,6 +34,12 @@ ASKED = {
     EITHER: "Which of these may be called on either foot?",
     TOGETHER: "Which of these is called as the heels come together?",
 }
+CUED = {
+    RIGHT: "In which of these does the first cue, or the word of execution, fall on the right foot?",
+    LEFT: "In which of these does the first cue, or the word of execution, fall on the left foot?",
+    EITHER: "In which of these may the first cue, or the word of execution, fall on either foot?",
+    TOGETHER: "In which of these does the first cue, or the word of execution, fall as the heels come together?",
+}
 
 
 def word_feet(book: Workbook, point: Point, _rng: Random) -> Question | None:
@@ -117,15 +123,17 @@ def _heels_meet(book: Workbook, movement: Movement) -> bool:
 
 
 def called_on(book: Workbook, point: Point, rng: Random) -> Question | None:
-    """Ask which movement is called on a foot."""
+    """Ask which movement is called, or cued, on a foot."""
     movement = book.movement(point)
-    if point.place == FIRST_CUE or not movement.call[int(point.place) - 1].executes or movement.cued_by:
+    cued = point.place == FIRST_CUE
+    if not cued and (movement.cued_by or not movement.call[int(point.place) - 1].executes):
         return None
-    wrong = [book.title(other) for other in book.others(movement) if _cannot(book, movement.called_on, other)]
+    others = [other for other in book.others(movement) if cued or not other.cued_by]
+    wrong = [book.title(other) for other in others if _cannot(book, movement.called_on, other)]
     return book.choice(
         CALLED_ON,
         point,
-        ASKED[movement.called_on],
+        (CUED if cued else ASKED)[movement.called_on],
         book.title(movement),
         wrong,
         rng,
@@ -136,8 +144,6 @@ def called_on(book: Workbook, point: Point, rng: Random) -> Question | None:
 
 def _cannot(book: Workbook, called: str, other: Movement) -> bool:
     """Whether it is wrong to say of another movement that it is called so."""
-    if other.cued_by:
-        return False
     if called in (LEFT, RIGHT):
         return other.called_on in (other_foot(called), HALTED)
     if called == EITHER:

@@ -19,6 +19,7 @@ from trainer.quiz.workbook import Maker, Workbook
 
 VERDICTS = {True: "GO", False: "NO-GO"}
 HOURS_IN_DAY = 24
+MOST_DAYS_IN_HOURS = 3
 
 
 def _sheet(book: Workbook) -> GradeSheet:
@@ -41,9 +42,9 @@ def rule_why(sheet: GradeSheet) -> str:
 
 
 def hours_text(hours: int) -> str:
-    """Return a wait in hours, in days where it is two or more whole days."""
+    """Return a wait in hours, in days where it is a number of days beyond three."""
     days, rest = divmod(hours, HOURS_IN_DAY)
-    if days > 1 and not rest:
+    if days > MOST_DAYS_IN_HOURS and not rest:
         return f"{days} days"
     return f"{hours} hour{'' if hours == 1 else 's'}"
 

@@ -10,7 +10,7 @@ from json import dumps
 from typing import NamedTuple
 
 from trainer.drill.deck import Deck
-from trainer.drill.feet import Footfall, cycle_row, foot_at_zero, settle_feet
+from trainer.drill.feet import Footfall, cycle_row, foot_at_zero, settle_feet, stance_foot
 from trainer.drill.length import MILLIMETRES, Length
 from trainer.drill.movement import (
     BACK,
@@ -100,12 +100,22 @@ def word_foot(deck: Deck, movement: Movement, beat: float, executes: bool) -> st
         return called
     if called == TOGETHER:
         return _heels(deck, movement, beat)
-    struck = []
-    for one, played in scores(deck, movement):
-        found = next((entry.strikes for entry in played.beats if entry.beat == beat), None)
-        struck.append((one.at_zero, found))
+    if beat > 0:
+        struck = [(one.at_zero, _strikes(played, beat)) for one, played in scores(deck, movement)]
+    else:
+        struck = [(one.at_zero, _stance_foot(deck, movement, one, beat)) for one in starts(deck, movement)]
     foot = relative_foot(struck)
     return foot if foot in (LEFT, RIGHT, SAME, OTHER) else None
+
+
+def _strikes(played: Score, beat: float) -> str | None:
+    return next((entry.strikes for entry in played.beats if entry.beat == beat), None)
+
+
+def _stance_foot(deck: Deck, movement: Movement, start: Start, beat: float) -> str | None:
+    if beat != int(beat):
+        return None
+    return stance_foot(deck.stance(start.stance), movement, start.at_zero, int(beat))
 
 
 def _heels(deck: Deck, movement: Movement, beat: float) -> str | None:

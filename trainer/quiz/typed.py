@@ -1,11 +1,13 @@
 """Typed words compared: case, spacing and punctuation are forgiven, words are not."""
 
+from functools import lru_cache
 from unicodedata import category, normalize
 
 LONGEST = 400
 """A typed answer longer than this is no near miss of anything."""
 
 
+@lru_cache(maxsize=8192)
 def letters(text: str) -> str:
     """Return the letters of a text in one case, without spacing, digits and punctuation."""
     folded = normalize("NFC", normalize("NFC", text).casefold())

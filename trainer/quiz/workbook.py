@@ -4,9 +4,10 @@ from collections.abc import Callable, Iterable
 from random import Random
 
 from trainer.drill.deck import Deck
-from trainer.drill.movement import LEFT, OTHER, RIGHT, SAME, Movement, other_foot
+from trainer.drill.movement import LEFT, OTHER, RIGHT, SAME, Change, Movement, Word, other_foot
+from trainer.drill.score import Score
 from trainer.drill.similar import Likeness
-from trainer.quiz.facts import count_feet, starts
+from trainer.quiz.facts import count_feet, starts, word_foot
 from trainer.quiz.points import Point, points, test_order
 from trainer.quiz.questions import CHOICE, Question
 from trainer.quiz.truth import Seen, false_of, seen
@@ -36,7 +37,8 @@ class Workbook:
         self._by_id = {movement.id: movement for movement in deck.movements}
         self._deeds: dict[str, tuple[Deed, ...]] = {}
         self._views: dict[tuple[str, float], tuple[Seen, ...]] = {}
-        self.effects: dict[tuple[str, str], frozenset[tuple[float, str, str]] | None] = {}
+        self.effects: dict[tuple[str, tuple[Change, ...]], frozenset[tuple[float, str, str]] | None] = {}
+        self.unrolled: dict[str, Score] = {}
         names = [plain(movement.name) for movement in deck.movements]
         self._shared_names = {name for name in names if names.count(name) > 1}
         self._of_movement: dict[tuple[str, str], tuple[Point, ...]] = {}
@@ -116,7 +118,7 @@ class Workbook:
 
     def words_why(self, movement: Movement) -> str:
         """Return the command, or the cues, with beats and feet."""
-        said = ", ".join(quoted(word) for word in movement.call)
+        said = ", ".join(self._said(movement, word) for word in movement.call)
         cued = ", ".join(f"{cue.sound} ({beat_name(cue.beat)})" for cue in movement.cues)
         told = [part for part in (said, f"{movement.cued_by}: {cued}" if movement.cued_by else "") if part]
         called = {
@@ -127,6 +129,10 @@ class Workbook:
         zero = "the first cue" if movement.cued_by else "the word of execution"
         where = called if movement.called_on == "halted" else f"{zero} {called}"
         return self.note(movement, f"{self.title(movement)}: {'; '.join(told)}; {where}.")
+
+    def _said(self, movement: Movement, word: Word) -> str:
+        foot = word_foot(self.deck, movement, word.beat, word.executes)
+        return f"{quoted(word)} {foot}" if foot in (LEFT, RIGHT) else quoted(word)
 
     def count_why(self, movement: Movement, number: int) -> str:
         """Return what happens on a count, in the facts and in the author's words."""
