@@ -69,8 +69,8 @@ def clip(text: str, width: int) -> str:
     if width < 1:
         return ""
     room = width - 1
-    for end, char in enumerate(text):
-        room -= _cells(char)
-        if room < 0:
-            return text[:end] + "…"
-    return text
+    end = 0
+    while room >= 0:
+        room -= _cells(text[end])
+        end += 1
+    return text[: end - 1] + "…"

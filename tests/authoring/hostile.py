@@ -262,7 +262,11 @@ def path(name: str | os.PathLike[str]) -> Case:
 
 
 def files() -> Iterator[tuple[str, Case]]:
-    folder = Path(tempfile.mkdtemp(prefix="gate"))
+    with tempfile.TemporaryDirectory(prefix="gate") as name:
+        yield from files_in(Path(name))
+
+
+def files_in(folder: Path) -> Iterator[tuple[str, Case]]:
     good = folder / "good.toml"
     good.write_text("a = 1\n")
     yield "a good file", Case(lambda: read_toml(good), accepted=True)

@@ -69,6 +69,10 @@ MISTAKES: dict[str, tuple[str, list[Told]]] = {
         "a = [\n { b = 1 2 }, { c = 3 },\n { d = 4 5 },\n]\ne = inf\n",
         [(2, 10, "'2 }"), (3, 10, "'5 }"), (5, 5, "inf")],
     ),
+    "broken row, then a list left open": (
+        "a = [ { b = 1 2 },\nc = 3 x\n",
+        [(1, 15, "'2 },'"), (2, 7, "'x'")],
+    ),
     "row left open before a name": ("a = { b = 1\nc = inf\n", [(1, 5, "closed with }"), (2, 5, "inf")]),
     "braces left out": ('a = [ say = "x" ]\n', [(1, 7, "row of their own")]),
     "equals left out": ('title "x"\nb = inf\n', [(1, 1, "no = after 'title'"), (2, 5, "inf")]),
@@ -202,6 +206,16 @@ def test_a_file_is_read_by_any_kind_of_path(tmp_path: Path) -> None:
 def test_a_problem_reads_as_one_line() -> None:
     assert str(Problem("deck.toml", 3, 7, "there is no = after 'x'")) == "deck.toml:3:7: there is no = after 'x'"
     assert str(Problem("deck\n.toml", 0, 0, "no \x1b")) == "deck<U+000A>.toml: no <U+001B>"
+
+
+@pytest.mark.parametrize(
+    "line", ["a = nan\n", 'a = "\\d"\n', "a\n", 'a = "\u200b"\n', "e\u0301\u0301\u0301\u0301 = 1\n"]
+)
+def test_a_file_full_of_mistakes_is_not_told_all_of_them(line: str) -> None:
+    gated = gate("# first\n" + line * 10_000)
+    assert len(gated.problems) == MOST_PROBLEMS + 1
+    assert gated.problems[0].line == 2
+    assert "there is more" in gated.problems[-1].message
 
 
 def test_problems_come_by_place_once_and_not_endlessly() -> None:

@@ -149,3 +149,8 @@ def test_what_is_missing_is_placed_at_its_nearest_parent(
     places: Places = locate("# first\na = [1, { b = { c = 1 } }]\n")
     assert places.value(path) == value
     assert places.key(path) == key
+
+
+def test_text_that_was_never_accepted_is_refused() -> None:
+    with pytest.raises(ValueError, match="accepted before"):
+        locate("a = 1\né = 2\n")

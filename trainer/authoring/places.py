@@ -54,6 +54,9 @@ def locate(text: str) -> Places:
 
     Returns:
         Places by path: names for tables, numbers from 0 for lists, as in the data of `tomllib`.
+
+    Raises:
+        ValueError: where a key should stand and does not, in text that was never accepted.
     """
     text = text.replace("\r\n", "\n")
     finder = _Finder(text)

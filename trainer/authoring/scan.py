@@ -285,8 +285,6 @@ class _Scanner(Cursor):
             self._note(start, Trouble.CONTENT, "a deck holds no dates or times of day; put it in quotes, as text")
             return
         word = self.skip(_WORD)
-        if not word:
-            raise self._lose(start, f"a value should stand here, not {_shown(self.following())}")
         found = word_trouble(word, start)
         if found and found.trouble is Trouble.SYNTAX:  # an unquoted text: the rest of it belongs to it
             rest = self.skip(_REST_OF_ROW if depth else _REST_OF_LINE)
