@@ -4,7 +4,7 @@ import os
 
 from trainer.records import errors, store
 from trainer.records.clock import Moment
-from trainer.records.log import Log
+from trainer.records.log import Head, Log
 
 GENERATIONS = 3
 APART_MS = 20 * 60 * 60_000
@@ -33,17 +33,19 @@ def backup(log: Log, folder: str | os.PathLike[str], now: Moment) -> str:
     folder = os.path.abspath(folder)
     stem = os.path.splitext(os.path.basename(log.path))[0]
     paths = [os.path.join(folder, f"{stem}.{number}.db") for number in range(1, GENERATIONS + 1)]
-    if _counts(paths[0], log):
+    sound = {path: head for path in paths if (head := _sound_head(path)) is not None}
+    if sound.get(paths[0]) == log.head:
         return paths[0]
     fresh = os.path.join(folder, f"{stem}.new.db")
     try:
         os.makedirs(folder, mode=0o700, exist_ok=True)
         _remove(fresh)  # left by a backup that was cut short
         _copy(log, fresh, now)
-        if _is_earlier(paths[0], now):
-            for older, newer in zip(reversed(paths), reversed(paths[:-1]), strict=False):
-                if os.path.exists(newer):
-                    os.replace(newer, older)
+        if paths[0] in sound and _is_apart(paths[0], now):
+            # Only sound copies move on; a damaged one never pushes out a sound one.
+            kept = list(sound)[: GENERATIONS - 1]
+            for old, new in reversed(list(zip(kept, paths[1:], strict=False))):
+                os.replace(old, new)
         os.replace(fresh, paths[0])
         store.sync_folder(folder)
     except OSError as error:
@@ -69,22 +71,19 @@ def _copy(log: Log, fresh: str, now: Moment) -> None:
             raise errors.LogDamagedError(fresh, troubles[0] if troubles else "the copy is not whole")
 
 
-def _counts(path: str, log: Log) -> bool:
-    """Whether a copy is there, sound, and as new as the record."""
+def _sound_head(path: str) -> Head | None:
+    """What a copy holds, if it is there and sound."""
     if not os.path.exists(path):
-        return False
+        return None
     try:
         with Log.open(path) as copy:
-            return copy.head == log.head and not copy.verify()
+            return None if copy.verify() else copy.head
     except errors.LogError:
-        return False
+        return None
 
 
-def _is_earlier(path: str, now: Moment) -> bool:
-    try:
-        return abs(now.at_ms - os.stat(path).st_mtime * 1000) >= APART_MS
-    except FileNotFoundError:
-        return False
+def _is_apart(path: str, now: Moment) -> bool:
+    return abs(now.at_ms - os.stat(path).st_mtime * 1000) >= APART_MS
 
 
 def _remove(path: str) -> None:

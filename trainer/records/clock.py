@@ -19,8 +19,8 @@ believed. It is built from gaps between neighbours in order:
       `PAUSE`), what lies between is set between the two and the shift ends.
 - *Set between*: gaps within the run that were really read stay as they are; those that cannot be known, the two
   at its ends among them, share evenly what is left.
-- *The first reading* has no predecessor: when the next two agree with each other and lie before it, it is set before
-  them by one usual break.
+- *The first reading* has no predecessor: when the next two agree with each other and lie before it, the scale is moved
+  so that those two stand as read, and the first is set before them by one usual break.
 - *The last reading*, if ahead, cannot be told from a long pause and is believed until another follows.
 - A leap forward that lasts cannot be told from a pause either: its gap is believed, all others are kept.
 
@@ -169,6 +169,8 @@ class _Guard:
                 break
             self._shifts.pop()
             self._set_between(start, home)
+        if len(self._shifts) == 1:
+            self._move_all(-self._shifts[0].add)  # the first reading was right after all
         return len(self._shifts) < before
 
     def _reset_first(self, at: int) -> None:
@@ -176,8 +178,13 @@ class _Guard:
         times = self.times
         start, add = self._shifts[-1]
         if len(self._shifts) == 2 and times[0] == times[start - 1] and at + add > times[-1]:
-            self.times[:] = [when - add for when in times]
-            self._shifts[:] = [_Shift(start, 0)]
+            self._move_all(-add)
+
+    def _move_all(self, by: int) -> None:
+        """Move the whole scale; gaps stay as they are."""
+        if by:
+            self.times[:] = [when + by for when in self.times]
+            self._shifts[:] = [_Shift(start, add + by) for start, add in self._shifts]
 
     def _read_span(self, start: int, end: int) -> int:
         """Time within a run of events that is known, in ms."""

@@ -16,8 +16,8 @@ class LogError(Exception):
 
     def __init__(self, path: str | os.PathLike[str], detail: str = "") -> None:
         self.path = os.fspath(path)
-        self.detail = detail
-        super().__init__(self.sentence.format(path=self.path, detail=detail))
+        self.detail = " ".join(detail.split())
+        super().__init__(self.sentence.format(path=self.path, detail=self.detail))
 
 
 class LogMissingError(LogError):
@@ -130,6 +130,15 @@ class LogOnNetworkError(LogError):
     sentence = (
         "The record {path} lies on a network drive ({detail}), where entries can be lost; keep the record on this"
         " computer and carry packets over the network instead."
+    )
+
+
+class LogMovedError(LogError):
+    """Taken away or replaced while it was open."""
+
+    sentence = (
+        "The record {path} was moved, deleted or replaced while it was open, so nothing more was written to it; close"
+        " the program, look which file is the right one, and start again."
     )
 
 

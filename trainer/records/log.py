@@ -59,6 +59,7 @@ class Log:
         # What is known of the file up to `place`; later rows may come from another process.
         self._place = self._tick = self._seq = 0
         self._prev = ""
+        self._file = self._file_now()
         self.candidate = self._candidate()
 
     @classmethod
@@ -156,6 +157,8 @@ class Log:
         # Past the range of an id there is only nonsense, which is kept at the edge of the range.
         now = Moment(min(max(now.at_ms, 0), LARGEST_MS), min(max(now.offset, -1439), 1439))
         with store.Transaction(self.path, self._connection) as connection:
+            if self._file_now() != self._file:
+                raise errors.LogMovedError(self.path)
             place, tick, seq, prev = self._latest()
             events, rows = [], []
             for kind, body in drafts:
@@ -171,6 +174,14 @@ class Log:
             connection.executemany("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?, ?)", rows)
         self._place, self._tick, self._seq, self._prev = place, tick, seq, prev
         return events
+
+    def _file_now(self) -> tuple[int, int] | None:
+        """Which file stands at the path; SQLite would go on writing to one that was deleted."""
+        try:
+            found = os.stat(self.path)
+        except OSError:
+            return None
+        return found.st_dev, found.st_ino
 
     def _latest(self) -> tuple[int, int, int, str]:
         """Last place and tick, and last seq and hash of this device, with what others have added since."""

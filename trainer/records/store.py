@@ -6,8 +6,10 @@ nothing in simulated power cuts; the write-ahead log is not used.
 
 import os
 import sqlite3
+import stat
 from collections.abc import Callable
 from types import TracebackType
+from typing import Any
 
 from trainer.records import errors
 
@@ -57,8 +59,8 @@ CREATE TRIGGER record_has_one_candidate BEFORE INSERT ON record WHEN EXISTS (SEL
 """
 
 NETWORK_SYSTEMS = frozenset(
-    ("nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "ncpfs", "afs", "ceph", "davfs")
-    + ("fuse.sshfs", "fuse.rclone", "fuse.davfs2", "fuse.glusterfs")
+    ["nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "ncpfs", "afs", "ceph", "davfs"]
+    + [f"fuse.{name}" for name in ("sshfs", "rclone", "davfs2", "glusterfs")]
 )
 
 
@@ -163,12 +165,11 @@ def opened(path: str, connect: Connect = connect) -> sqlite3.Connection:
     connection = _connected(path, connect)
     try:
         settle(path, connection)
-        # The journal of a making that was cut short may just have been rolled back to nothing.
-        if _pragma(connection, "application_id") != APPLICATION_ID:
+        # Only now has the journal of a write that was cut short been rolled back, at worst to nothing.
+        if not os.path.getsize(path):
             raise errors.LogEmptyError(path)
-        found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
-        if found != "ok":
-            raise errors.LogDamagedError(path, found)
+        _check_form(path, _pragma(connection, "application_id"), _pragma(connection, "user_version"))
+        _check_whole(path, connection)
     except sqlite3.Error as error:
         connection.close()
         raise errors.from_sqlite(path, error) from error
@@ -191,8 +192,11 @@ def _look_at_head(path: str) -> None:
     The fields of the first 100 bytes are those of "Database File Format", sqlite.org, section 1.3.
     """
     try:
-        if os.path.isdir(path):
+        mode = os.stat(path).st_mode
+        if stat.S_ISDIR(mode):
             raise errors.LogIsFolderError(path)
+        if not stat.S_ISREG(mode):
+            raise errors.LogNotSQLiteError(path)  # reading a pipe would wait for ever
         with open(path, "rb") as file:
             head = file.read(100)
             size = file.seek(0, os.SEEK_END)
@@ -201,12 +205,26 @@ def _look_at_head(path: str) -> None:
     if size == 0:
         raise errors.LogEmptyError(path)
     if len(head) < 100 or head[:16] != b"SQLite format 3\0":
+        if _has_journal(path):
+            return  # a power cut tore the first page; SQLite puts it back
         raise errors.LogNotSQLiteError(path)
-    if int.from_bytes(head[68:72], "big") != APPLICATION_ID:
+    _check_form(path, int.from_bytes(head[68:72], "big"), int.from_bytes(head[60:64], "big"))
+
+
+def _check_form(path: str, application: int, version: int) -> None:
+    if application != APPLICATION_ID:
         raise errors.LogForeignError(path)
-    version = int.from_bytes(head[60:64], "big")
     if version > VERSION:
         raise errors.LogNewerError(path, f"its form {version}, known here {VERSION}")
+
+
+def _has_journal(path: str) -> bool:
+    """Whether a journal waits to be rolled back ("Database File Format", sqlite.org, section 3)."""
+    try:
+        with open(path + "-journal", "rb") as file:
+            return file.read(8) == bytes.fromhex("d9d505f920a163d7")
+    except OSError:
+        return False
 
 
 def settle(path: str, connection: sqlite3.Connection) -> None:
@@ -224,7 +242,28 @@ def settle(path: str, connection: sqlite3.Connection) -> None:
         raise errors.from_sqlite(path, error) from error
 
 
-def _pragma(connection: sqlite3.Connection, name: str) -> object:
+def _check_whole(path: str, connection: sqlite3.Connection) -> None:
+    connection.execute("BEGIN")  # one lock over all of it, so that nobody writes in between
+    try:
+        found = check(connection, "quick_check(1)")
+        # A last page cut in its middle is filled up with zeros, and SQLite goes on.
+        if os.path.getsize(path) < _pragma(connection, "page_count") * _pragma(connection, "page_size"):
+            found.append("it is cut short")
+    finally:
+        connection.execute("COMMIT")
+    if found:
+        raise errors.LogDamagedError(path, found[0])
+
+
+def check(connection: sqlite3.Connection, pragma: str) -> list[str]:
+    """What one of SQLite's own checks finds, a line each; empty for a sound structure."""
+    found = [str(row[0]) for row in connection.execute(f"PRAGMA {pragma}")]
+    return (
+        [] if found == ["ok"] else [" ".join(line.removeprefix("*** in database main ***").split()) for line in found]
+    )
+
+
+def _pragma(connection: sqlite3.Connection, name: str) -> Any:
     row = connection.execute(f"PRAGMA {name}").fetchone()
     return None if row is None else row[0]
 

@@ -4,6 +4,7 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from hashlib import sha256
 
+from trainer.records import store
 from trainer.records.events import Event, EventError, canonical_bytes, check_event, parse_many
 
 Row = tuple[int, str, str, int, int, bytes, bytes]
@@ -12,8 +13,7 @@ Row = tuple[int, str, str, int, int, bytes, bytes]
 
 def database_troubles(connection: sqlite3.Connection) -> list[str]:
     """What SQLite's own full check finds; it does not notice changed content."""
-    found = [str(row[0]) for row in connection.execute("PRAGMA integrity_check(20)")]
-    return [] if found == ["ok"] else [f"The file's structure is damaged: {line}." for line in found]
+    return [f"The file's structure is damaged: {line}." for line in store.check(connection, "integrity_check(20)")]
 
 
 def row_troubles(rows: Sequence[Row], candidate: str) -> tuple[list[Event], list[str]]:
