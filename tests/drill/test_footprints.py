@@ -126,3 +126,14 @@ def test_heading_vector_is_a_unit_vector(heading: float) -> None:
     x, y = heading_vector(heading)
     assert math.hypot(x, y) == pytest.approx(1.0)
     assert (x, y) == pytest.approx((math.sin(math.radians(heading)), math.cos(math.radians(heading))), abs=1e-9)
+
+
+def test_ball_of_the_foot_beside_the_other_heel() -> None:
+    """Where the Air Force change step sets it, AFMAN 36-2203: the ball alongside the heel, so 9 in behind (arithmetic)."""
+    counts = (Count(1.0, LEFT, "step"), Count(1.5, RIGHT, "ball to heel"), Count(2.0, LEFT, "step"))
+    movement = Movement("cs", "CS", ("marching",), "marching", RIGHT, counts, (Word("Go", 0.0, executes=True),))
+    deck = deck_of(movement)
+    done = score(deck, movement)
+    stands = {stand.beat: stand for stand in footprints(deck, done)}
+    zero = stands[0].right.y
+    assert [stands[1].left.y - zero, stands[1.5].right.y - zero, stands[2].left.y - zero] == [30, 21, 51]

@@ -117,7 +117,7 @@ def _stance(name: str, row: Row) -> Stance:
 
 
 def _stance_fields(row: Row) -> dict[str, Any]:
-    given = _fields(row)
+    given = _fields({name: value for name, value in row.items() if name != "cadence"})
     given = {name: given[name] for name in given if name in Stance._fields}
     if "cadence" in row:
         cadence = row["cadence"]

@@ -51,7 +51,7 @@ TurnText = Annotated[Line, _read_by(parse_turn)]
 Foot = Literal["left", "right", "same", "other", "both"]
 Side = Literal["left", "right"]
 Arms = Literal["swing", "pinned", "still"]
-Place = Literal["step", "back", "side", "in place", "close", "T", "toe to heel", "pivot", "stays"]
+Place = Literal["step", "back", "side", "in place", "close", "T", "toe to heel", "ball to heel", "pivot", "stays"]
 Row = Annotated[int, Field(ge=1, le=64)]
 
 

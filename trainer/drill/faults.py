@@ -4,7 +4,7 @@ from typing import Any, NamedTuple
 
 from trainer.drill.deck import Deck
 from trainer.drill.feet import Footfall, foot_at_zero
-from trainer.drill.movement import LEFT, RIGHT, Change, Fault, Movement, other_foot
+from trainer.drill.movement import BOTH, LEFT, RIGHT, STAYS, Change, Fault, Movement, other_foot
 from trainer.drill.score import Beat, Performance, Score, right_performance, unroll
 
 
@@ -44,8 +44,9 @@ def compare(
     """Set a flawed performance beside the right one; arguments and errors as for `flawed_score`."""
     at_zero, right = _start(deck, movement, from_stance, foot)
     flawed = apply_fault(right, fault, at_zero)
-    ends = [unroll(deck, movement, done, at_zero).beats[-1].beat for done in (right, flawed)]
-    one, two = (unroll(deck, movement, done, at_zero, max(ends)) for done in (right, flawed))
+    beats = [unroll(deck, movement, done, at_zero).beats for done in (right, flawed)]
+    since, until = min(row[0].beat for row in beats), max(row[-1].beat for row in beats)
+    one, two = (unroll(deck, movement, done, at_zero, until, since) for done in (right, flawed))
     return Comparison(one, two, tuple(differences(one, two)))
 
 
@@ -126,7 +127,8 @@ def _changed_fall(fall: Footfall, change: Change, at_zero: str | None) -> Footfa
 
 def _parts(beat: Beat) -> dict[str, object]:
     def acts_of(foot: str) -> tuple[object, ...]:
-        return tuple(act._replace(foot=foot, steady=False) for act in beat.acts if act.foot in (foot, "both"))
+        moving = [act for act in beat.acts if act.place != STAYS or act.toes is not None]
+        return tuple(act._replace(foot=foot, steady=False) for act in moving if act.foot in (foot, BOTH))
 
     return {
         "voice": tuple((word.say, word.speaker) for word in beat.said),

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from trainer.drill.deck import Deck, Sole
 from trainer.drill.movement import (
     BACK,
+    BALL_TO_HEEL,
     BOTH,
     CLOSE,
     IN_PLACE,
@@ -159,9 +160,9 @@ class _Walker:
         if act.place == SIDE:
             outward = self.body + (90.0 if foot == RIGHT else -90.0)
             return moved(other.x, other.y, outward, act.length)
-        if act.place == TOE_TO_HEEL:
+        if act.place in (TOE_TO_HEEL, BALL_TO_HEEL):
             heel = moved(other.x, other.y, other.toes, -self.sole.ball)
-            return moved(*heel, toes, -self.sole.toe)
+            return heel if act.place == BALL_TO_HEEL else moved(*heel, toes, -self.sole.toe)
         if act.place == IN_PLACE:
             dx, dy = heading_vector(self.body)
             ahead = (other.x - own.x) * dx + (other.y - own.y) * dy

@@ -164,9 +164,9 @@ def gait(deck: Deck, before: Stance, after: Stance) -> Gait:
     def first(place: str, stances: tuple[Stance, ...]) -> float:
         return next((step for s in stances if (step := step_of(s, place)) is not None), usual)
 
-    forward = step_of(before, STEP) or step_of(after, STEP) or usual
+    forward = (step for s in (before, after) if (step := step_of(s, STEP)) is not None)
     return Gait(
-        forward if forward > SHORT_GAIT * usual else usual,
+        next((step for step in forward if step > SHORT_GAIT * usual), usual),
         first(BACK, (before, after, *deck.stances)),
         first(SIDE, (before, after, *deck.stances)),
     )
@@ -197,9 +197,16 @@ def score(deck: Deck, movement: Movement, from_stance: str | None = None, foot: 
     return unroll(deck, movement, right_performance(deck, movement, name, at_zero), at_zero)
 
 
-def unroll(deck: Deck, movement: Movement, done: Performance, at_zero: str | None, until: float = 0.0) -> Score:
-    """Unroll a performance, right or flawed, into beats, with the stance after it kept up `until` a beat."""
-    return _Unroller(deck, movement, done, at_zero).run(until)
+def unroll(
+    deck: Deck,
+    movement: Movement,
+    done: Performance,
+    at_zero: str | None,
+    until: float = 0.0,
+    since: float = 0.0,
+) -> Score:
+    """Unroll a performance, right or flawed, into beats; it begins by `since` and goes on at least to `until`."""
+    return _Unroller(deck, movement, done, at_zero).run(since, until)
 
 
 class _Unroller:
@@ -207,7 +214,8 @@ class _Unroller:
 
     def __init__(self, deck: Deck, movement: Movement, done: Performance, at_zero: str | None) -> None:
         self.deck, self.movement, self.done, self.at_zero = deck, movement, done, at_zero
-        self.gait = gait(deck, done.before, done.after)
+        # A fault in the stance after must not lengthen the counts before it.
+        self.gait = gait(deck, deck.stance(done.before.name), deck.stance(done.after.name))
         self.left_arm = self.right_arm = "still"
         self.sword: str | None = None
         self.cadence = next((c for s in (done.before, done.after) if (c := s.middle_cadence)), USUAL_CADENCE)
@@ -218,11 +226,11 @@ class _Unroller:
         self.anchor = Anchor(0, at_zero) if at_zero in (LEFT, RIGHT) else None
         self.last_foot = at_zero
 
-    def run(self, until: float) -> Score:
+    def run(self, since: float, until: float) -> Score:
         """Return the whole score."""
         spoken = [word.beat for word in self.done.words] + [cue.beat for cue in self.done.cues]
         last_count = max([*self.rows, *self.done.silent, 0.0])
-        start = math.floor(min([*spoken, 0.0])) - 1
+        start = math.floor(min([*spoken, since + 1, 0.0])) - 1
         settled = math.floor(last_count) + 1
         end = max([settled, math.ceil(until), *(math.ceil(beat) for beat in spoken)])
         times = sorted({float(b) for b in range(start, end + 1)} | set(self.rows) | set(spoken))
@@ -281,7 +289,7 @@ class _Unroller:
             self.left_arm,
             self.right_arm,
             self.sword,
-            self.cadence * self.done.tempo,
+            round(self.cadence * self.done.tempo, 6),
             tuple(numbers),
         )
 
@@ -299,9 +307,14 @@ class _Unroller:
     def _steady_acts(self, time: int, settled: int) -> list[FootAct]:
         if time >= settled:
             return self._acts_after(time, settled)
-        if time in self.done.silent or not self._fits(time):
+        if time in self.done.silent or self._has_closed(time) or not self._fits(time):
             return []
         return self._acts_before(time)
+
+    def _has_closed(self, time: int) -> bool:
+        """Whether the feet have come to a halt already, and only arms or sword are still to move."""
+        striking = [beat for beat, rows in self.rows.items() if any(fall.strikes for _, fall in rows)]
+        return not self.done.after.moves and bool(striking) and max(striking) < time
 
     def _fits(self, time: int) -> bool:
         """Whether the old stance can go on here: a gap of an odd number of beats ends in a hesitation."""

@@ -16,24 +16,21 @@ from trainer.drill.movement import Movement
 
 __all__ = ["Finding", "findings", "nearest"]
 
-_NONE: frozenset[int] = frozenset()
 
-
-def findings(deck: Deck, *, unsound: Collection[int] = _NONE, unsound_stances: Collection[str] = ()) -> list[Finding]:
+def findings(deck: Deck, *, rows_only: Collection[int] = (), stand_ins: Collection[str] = ()) -> list[Finding]:
     """Return everything that is wrong in a deck, in no particular order.
 
     Args:
         deck: the deck.
-        unsound: numbers from 0 of movements that stand in the deck by their id only and are not looked at.
-        unsound_stances: names of stances that stand in the deck by their name only; of movements that begin or
-            end in one, only the rows are looked at.
+        rows_only: numbers from 0 of movements of which only single rows are looked at, not how they go together.
+        stand_ins: names of stances that stand in the deck by their name only; of movements that begin or end in
+            one, only single rows are looked at.
     """
-    skipped = {("stance", name) for name in unsound_stances}
+    skipped = {("stance", name) for name in stand_ins}
     found = [finding for finding in deck_findings(deck) if finding.path[:2] not in skipped]
     for number, movement in enumerate(deck.movements):
-        if number not in unsound:
-            whole = not any(name in unsound_stances for name in (*movement.from_stances, movement.to))
-            found += _movement_findings(deck, movement, ("movement", number), whole)
+        known = not any(name in stand_ins for name in (*movement.from_stances, movement.to))
+        found += _movement_findings(deck, movement, ("movement", number), known and number not in rows_only)
     return found
 
 
