@@ -321,8 +321,9 @@ def _unknown_name(path: Path) -> str:
         near = f". Did you mean '{_MEANT[name]}'?"
     elsewhere = [other for other in TABLES.values() if other is not table and name in other.names]
     if elsewhere and not near:
-        places = " or to ".join(other.called for other in elsewhere)
-        return f"'{visible(name)}' is not known {here}: it belongs to {places}"
+        move = f": {elsewhere[0].move}" if len(elsewhere) == 1 else ""
+        places = " or ".join(other.called for other in elsewhere[:3])
+        return f"'{visible(name)}' is not known {here}: it belongs to {places}{move}"
     if elsewhere:
         near += f" ('{visible(name)}' itself belongs to {elsewhere[0].called})"
     listed = "" if near else f". Known here: {', '.join(known)}"

@@ -7,7 +7,6 @@ from trainer.authoring.building import build
 from trainer.authoring.gate import GatedText, gate_bytes, read_toml
 from trainer.authoring.places import Path, Places, locate
 from trainer.authoring.problems import Problem, in_order
-from trainer.authoring.standins import with_standins
 from trainer.drill.checks import findings
 from trainer.drill.deck import Deck
 from trainer.plain import visible
@@ -75,12 +74,12 @@ class _Complaints:
 
     def all(self) -> list[Problem]:
         """Return the gate's problems, those of the shape, and those of the trade that do not follow from them."""
+        from trainer.authoring.standins import with_standins  # only here, as pydantic is
+
         self._shape()
         standing = with_standins(self.data, self.broken)
-        for path, message in findings(
-            build(standing.data), unsound=standing.movements, unsound_stances=standing.stances
-        ):
-            if not any(path[: len(one)] == one for one in self.broken):
+        for path, message in findings(build(standing.data), rows_only=standing.rows_only, stand_ins=standing.stances):
+            if not standing.follows(path):
                 self._add(self.places.value(path), message)
         return self.found
 

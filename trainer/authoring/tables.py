@@ -39,18 +39,18 @@ class Table(NamedTuple):
 
 TABLES = {
     TOP: Table(WrittenDeck, "the file itself", "open it as a block of its own"),
-    "deck": Table(WrittenHead, "[deck]", "move it below the line [deck]"),
-    "sole": Table(WrittenSole, "the sole = { … } of [deck]", "move it into that row"),
-    "stance": Table(WrittenStance, "a [stance.…]", "move it below the line that opens the stance"),
-    "cycle": Table(WrittenCycleRow, "a row of a stance's cycle", "move it into that row"),
-    "grade_sheet": Table(WrittenGradeSheet, "[grade_sheet]", "move it below the line [grade_sheet]"),
-    "majors": Table(WrittenMajor, "a row of majors under [grade_sheet]", "move it into that row"),
-    "movement": Table(WrittenMovement, "the [[movement]]", "write it on a line of its own, above its counts"),
+    "counts": Table(WrittenCount, "a row of counts", "move it into that row"),
     "words": Table(WrittenWord, "a row of words", "move it into that row"),
     "cues": Table(WrittenCue, "a row of cues", "move it into that row"),
-    "counts": Table(WrittenCount, "a row of counts", "move it into that row"),
     "faults": Table(WrittenFault, "a row of faults", "move it into that row, outside its shows = [ … ]"),
     "shows": Table(WrittenChange, "a row of shows = [ … ] in a fault", "move it into that row"),
+    "movement": Table(WrittenMovement, "the [[movement]]", "write it on a line of its own, above its counts"),
+    "deck": Table(WrittenHead, "[deck]", "move it below the line [deck]"),
+    "grade_sheet": Table(WrittenGradeSheet, "[grade_sheet]", "move it below the line [grade_sheet]"),
+    "majors": Table(WrittenMajor, "a row of majors under [grade_sheet]", "move it into that row"),
+    "stance": Table(WrittenStance, "a [stance.…]", "move it below the line that opens the stance"),
+    "cycle": Table(WrittenCycleRow, "a row of a stance's cycle", "move it into that row"),
+    "sole": Table(WrittenSole, "the sole = { … } of [deck]", "move it into that row"),
 }
 
 

@@ -48,8 +48,8 @@ def _movement_findings(deck: Deck, movement: Movement, path: Path, whole: bool) 
         for stance in stances:
             feet += feet_findings(movement, stance, path)
             feet += closing_findings(deck, movement, stance, path)
-        feet += turn_findings(movement, path)
         if not feet:
             for number, fault in enumerate(movement.faults):
                 feet += fault_findings(deck, movement, fault, (*path, "faults", number))
+        feet += turn_findings(movement, path)
     return list(dict.fromkeys(rows + ids + swords + feet))
