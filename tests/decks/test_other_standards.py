@@ -37,7 +37,7 @@ def sideways(deck: Deck, movement: str) -> tuple[float, float]:
         (MARINES, "half-step", 15, 120),
         (MARINES, "double-time", 36, 180),
         # AFMAN 36-2203, DAFPAM 34-1203; 120 is the upper end of 100 to 120
-        (AIR_FORCE, "forward-from-mark-time", 24, 120),
+        (AIR_FORCE, "forward-from-mark-time", 24, 110),  # the middle of 100 to 120
         (AIR_FORCE, "half-step", 12, 120),
         (AIR_FORCE, "double-time", 30, 180),
         # A-DH-201-000/PT-000, chapter 3

@@ -129,7 +129,7 @@ def test_heading_vector_is_a_unit_vector(heading: float) -> None:
 
 
 def test_ball_of_the_foot_beside_the_other_heel() -> None:
-    """Where the Air Force change step sets it, AFMAN 36-2203: the ball alongside the heel, so 9 in behind (arithmetic)."""
+    """Where the Air Force change step sets it (AFMAN 36-2203): the ball alongside the heel, 9 in behind."""
     counts = (Count(1.0, LEFT, "step"), Count(1.5, RIGHT, "ball to heel"), Count(2.0, LEFT, "step"))
     movement = Movement("cs", "CS", ("marching",), "marching", RIGHT, counts, (Word("Go", 0.0, executes=True),))
     deck = deck_of(movement)

@@ -200,10 +200,10 @@ def test_a_first_session_goes_over_the_same_few_points() -> None:
     assert len({question.item for question in asked[:16]}) == 8
 
 
-def test_new_points_come_movement_by_movement_essential_first() -> None:
+def test_new_points_come_essential_first_then_movement_by_movement() -> None:
     asked, _, _ = sit(deck(3, 4), lambda _: True, questions=8)
     assert [question.item for question in asked] == [
-        "m0.p1", "m0.p3", "m0.p0", "m0.p2", "m1.p1", "m1.p3", "m1.p0", "m1.p2",
+        "m0.p1", "m0.p3", "m1.p1", "m1.p3", "m2.p1", "m2.p3", "m0.p0", "m0.p2",
     ]  # fmt: skip
 
 

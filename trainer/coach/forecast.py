@@ -67,8 +67,18 @@ class Forecaster:
         deck: Deck,
         points: Sequence[Point],
         trials: Mapping[str, Trials],
+        runs: int = 0,
         assumptions: Assumptions = ASSUMED,
     ) -> None:
+        """Prepare the forecast.
+
+        Args:
+            deck: the deck.
+            points: its teaching points.
+            trials: observed trials of each measure; of a major, those that failed.
+            runs: graded runs with a verdict; a major that did not fail in one was kept in it.
+            assumptions: what holds of execution before anything is observed.
+        """
         self.deck, self.points, self.trials = deck, points, trials
         self.essential = essential_points(points)
         sheet = deck.grade_sheet
@@ -76,7 +86,7 @@ class Forecaster:
         if sheet is not None:
             rule = sheet.rule
             minors = tuple(Minor(m, self.essential.get(m, ()), *trials.get(m, Trials())) for m in sheet.minors)
-            majors = tuple(Major(m.id, *trials.get(m.id, Trials())) for m in sheet.majors)
+            majors = tuple(_major(m.id, trials.get(m.id, Trials()), runs) for m in sheet.majors)
             self._forecast = Forecast(
                 Sheet(minors, majors, rule.needed, rule.trials, rule.minors_to_pass),
                 random.Random(SEED),
@@ -124,6 +134,10 @@ class Forecaster:
             )
 
         return tuple(measured(m, MINOR) for m in reading.minors) + tuple(measured(m, MAJOR) for m in reading.majors)
+
+
+def _major(major: str, seen: Trials, runs: int) -> Major:
+    return Major(major, kept=max(runs - seen.nogo, seen.go), failed=seen.nogo)
 
 
 def essential_points(points: Sequence[Point]) -> dict[str, tuple[str, ...]]:

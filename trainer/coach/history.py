@@ -36,13 +36,15 @@ class History(NamedTuple):
     """What a candidate's record says, ready for the memory model and the planner.
 
     `now` is the present in days, on the scale of the evidence. `changed` are points whose fact is no longer
-    the one that was answered, with the number of answers that therefore do not count.
+    the one that was answered, with the number of answers that therefore do not count. `trials` are those seen on
+    the ground, of minors and of majors; `runs` is the number of graded runs that came to a verdict.
     """
 
     evidence: tuple[Evidence, ...]
     practice: Mapping[str, Practice]
     changed: Mapping[str, int]
     trials: Mapping[str, Trials]
+    runs: int
     question_ms: tuple[int, ...]
     questions_by_day: Mapping[date, int]
     now: float
@@ -79,11 +81,14 @@ def history(events: Sequence[Event], points: Sequence[Point], moment: Moment) ->
     changed: dict[str, int] = {}
     questions: dict[tuple[str, int], Event] = {}
     trials: dict[str, Trials] = {}
+    runs: set[str] = set()
     for event in effective(events).events:
         if event.kind == "trial" and event.body.get("held", GROUND) == GROUND:
             measure = str(event.body["measure"])
             seen = trials.get(measure, Trials())
             trials[measure] = Trials(seen.go + bool(event.body["go"]), seen.nogo + (not event.body["go"]))
+        if event.kind == "verdict" and event.body.get("held", GROUND) == GROUND:
+            runs.add(str(event.body["run"]))
         if event.kind != "answer":
             continue
         point = str(event.body["point"])
@@ -104,6 +109,7 @@ def history(events: Sequence[Event], points: Sequence[Point], moment: Moment) ->
         practice,
         untold,
         trials,
+        len(runs),
         tuple(int(str(event.body["ms"])) for event in questions.values()),
         _by_day(questions.values()),
         now_ms / DAY_MS,

@@ -40,7 +40,7 @@ class Standing:
         self.deck, self.history, self.learner = deck, past, learner
         self.points: tuple[Point, ...] = points(deck)
         self.practice: dict[str, Practice] = dict(past.practice)
-        self.forecaster = Forecaster(deck, self.points, past.trials)
+        self.forecaster = Forecaster(deck, self.points, past.trials, past.runs)
         self._opened = opened
         self._latest = past.now
 

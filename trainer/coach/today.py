@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from datetime import date
 from typing import NamedTuple
 
-from trainer.coach.candidate import Candidate, CandidateError
+from trainer.coach.candidate import Candidate
+from trainer.coach.dates import days_left
 from trainer.coach.forecast import Measured, Outlook
 from trainer.coach.naming import point_title, point_words
 from trainer.coach.session import questions_for
@@ -16,13 +17,6 @@ from trainer.records.clock import Moment
 
 MOST_WEAK = 12
 """Weakest measures that are looked into; a screen shows as many as fit, three at least."""
-FURTHEST_DAYS = 3 * 366
-"""A test further away than this is a slip of the keyboard."""
-_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 
 
 class Weak(NamedTuple):
@@ -73,30 +67,6 @@ def today(candidate: Candidate, standing: Standing, moment: Moment) -> Today:
         questions_for(profile.minutes, past.question_ms),
         profile.minutes,
     )
-
-
-def days_left(test_date: date | None, day: date) -> int | None:
-    """Return the days from a day to the test, None without a date."""
-    return (test_date - day).days if test_date else None
-
-
-def date_words(day: date) -> str:
-    """Return a date in full, such as `Thursday 31 December 2026`."""
-    return f"{_WEEKDAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
-
-
-def checked_test_date(day: date, today_is: date) -> date:
-    """Return a date that a test can still be on.
-
-    Raises:
-        CandidateError: with a sentence, if it has passed or is years away.
-    """
-    days = (day - today_is).days
-    if days < 0:
-        raise CandidateError(f"{date_words(day)} has passed; the test date is today or later.")
-    if days > FURTHEST_DAYS:
-        raise CandidateError(f"{date_words(day)} is more than three years away; look at the year again.")
-    return day
 
 
 def practised_words(now: Today) -> str:
