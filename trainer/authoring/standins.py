@@ -43,7 +43,8 @@ class Standing(NamedTuple):
             return False
         # What a name that is not known was meant for cannot be told: it may be any part of the movement.
         strange = any(len(one) == 3 and one[:2] == path[:2] and one[2] not in _MOVEMENT for one in self.broken)
-        return (strange and path[2] not in ("id", "from", "to")) or bool(_within(path[:3], self.broken))
+        section = (*path[:2], "cues" if path[2] == "cued_by" else path[2])
+        return (strange and path[2] not in ("id", "from", "to")) or bool(_within(section, self.broken))
 
 
 def with_standins(data: dict[str, Any], broken: Collection[Path]) -> Standing:

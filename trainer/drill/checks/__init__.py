@@ -16,6 +16,9 @@ from trainer.drill.movement import Movement
 
 __all__ = ["Finding", "findings", "nearest"]
 
+_APART = ("sword", "cadence")
+"""What is wrong with these in a stance leaves the feet as they are."""
+
 
 def findings(deck: Deck, *, rows_only: Collection[int] = (), stand_ins: Collection[str] = ()) -> list[Finding]:
     """Return everything that is wrong in a deck, in no particular order.
@@ -28,8 +31,9 @@ def findings(deck: Deck, *, rows_only: Collection[int] = (), stand_ins: Collecti
     """
     skipped = {("stance", name) for name in stand_ins}
     found = [finding for finding in deck_findings(deck) if finding.path[:2] not in skipped]
+    doubtful = {path[1] for path, _ in found if path[0] == "stance" and path[-1] not in _APART} | set(stand_ins)
     for number, movement in enumerate(deck.movements):
-        known = not any(name in stand_ins for name in (*movement.from_stances, movement.to))
+        known = not any(name in doubtful for name in (*movement.from_stances, movement.to))
         found += _movement_findings(deck, movement, ("movement", number), known and number not in rows_only)
     return found
 

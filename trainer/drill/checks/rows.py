@@ -28,13 +28,15 @@ def word_findings(movement: Movement, path: Path) -> Iterator[Finding]:
             (*path, "words"),
             f"'{movement.id}' has no word that executes it: mark one with executes = true, on beat 0",
         )
-    for number, word in executing[1:]:
-        first = executing[0][1].say
-        yield Finding(
-            (*path, "words", number, "executes"),
-            f"'{word.say}' executes, but '{first}' does already: only one word of a command executes it",
-        )
+    # Where several execute, the one on beat 0 is meant.
+    meant = next((word for _, word in executing if word.beat == 0), executing[0][1] if executing else None)
     for number, word in executing:
+        if word is not meant and meant is not None:
+            yield Finding(
+                (*path, "words", number, "executes"),
+                f"'{word.say}' executes, but '{meant.say}' does as well: only one word of a command executes it",
+            )
+            continue
         if word.beat != 0 and not movement.cued_by:
             yield Finding(
                 (*path, "words", number, "beat"),

@@ -77,7 +77,9 @@ def _stance_findings(deck: Deck, stance: Stance) -> Iterator[Finding]:
         yield from sword(deck, row.sword, (*path, "cycle", number, "sword"))
         before = stance.cycle[number - 1]
         both_strike = row.place in STRIKING_PLACES and before.place in STRIKING_PLACES
-        if len(stance.cycle) > 1 and row.foot in (LEFT, RIGHT) and row.foot == before.foot and both_strike:
+        # In a cycle of two the first row follows on the second as the second on the first: once is enough.
+        told = len(stance.cycle) == 2 and number == 0
+        if before is not row and not told and row.foot in (LEFT, RIGHT) and row.foot == before.foot and both_strike:
             yield Finding(
                 (*path, "cycle", number, "foot"),
                 f"the {row.foot} foot cannot strike twice running; the {other_foot(row.foot)} foot comes between",
