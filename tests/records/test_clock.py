@@ -1,5 +1,7 @@
 """Order and guarded time: the laws that the module promises, over generated clocks."""
 
+import time
+from datetime import datetime, timedelta
 from itertools import pairwise
 
 import pytest
@@ -7,7 +9,7 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from trainer.records import clock
-from trainer.records.clock import PAUSE, SLIP, guarded, guarded_with_now, next_tick
+from trainer.records.clock import PAUSE, SLIP, guarded, guarded_with_now, next_tick, read_clock
 
 SECOND = 1000
 HOUR = 3600 * SECOND
@@ -237,6 +239,13 @@ def day(*days: float) -> list[int]:
 def test_worked_cases(clock_said: list[int], expected: list[int]) -> None:
     result = guarded(list(enumerate(clock_said)))
     assert result == pytest.approx(expected, abs=2)
+
+
+def test_the_clock_is_that_of_the_system() -> None:
+    before = time.time_ns() // 1_000_000
+    at_ms, offset = read_clock()
+    assert before - 1 <= at_ms <= time.time_ns() // 1_000_000 + 1
+    assert offset == datetime.now().astimezone().utcoffset() / timedelta(minutes=1)  # type: ignore[operator]
 
 
 def test_ticks_out_of_order_are_refused() -> None:

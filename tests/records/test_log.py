@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -16,7 +17,7 @@ from hypothesis import strategies as st
 
 import trainer
 from tests.records.samples import CANDIDATE, DEVICE, START, moment, question, questions_held, small_folder
-from trainer.records import events, store
+from trainer.records import events, store, verification
 from trainer.records.clock import Moment
 from trainer.records.errors import LogDamagedError, LogError
 from trainer.records.events import Event, EventError
@@ -279,6 +280,61 @@ def test_sound_hash_over_foreign_bytes_is_told(log: Log) -> None:
         sha = bytes.fromhex(events.event_hash(stored))
         log._connection.execute("UPDATE event SET stored = ?, sha = ?", (stored, sha))
         assert sentence in log.verify()[0]
+    with pytest.raises(LogDamagedError, match="not events"):
+        log.events()
+
+
+def test_a_gap_in_a_chain_is_told(log: Log) -> None:
+    first, _, third = log.append_many(question(1), moment(1))
+    assert verification.chain_troubles([first, third]) == [
+        f"Device {DEVICE} has no event with the number 2, but one with 3."
+    ]
+
+
+@pytest.mark.parametrize("start", [4096, 0], ids=["tables", "everything"])
+def test_damage_while_open_is_told_and_raises_nothing(log: Log, path: Path, start: int) -> None:
+    for number in range(20):
+        log.append_many(question(number), moment(number))
+    log.close()
+    with Log.open(path) as again:
+        size = path.stat().st_size
+        with path.open("r+b") as file:
+            file.seek(start)
+            file.write(b"\xa5" * (size - start))
+        again._connection.execute("PRAGMA shrink_memory").fetchall()  # what SQLite still remembers is sound
+        assert again.verify() != []
+        assert all(line.endswith(".") and "\n" not in line for line in again.verify())
+        with pytest.raises(LogError):
+            again.events()
+
+
+class Interrupted(sqlite3.Connection):
+    """A connection whose user presses the interrupt key just when the entry is confirmed."""
+
+    armed = False
+
+    def execute(self, sql: str, *arguments: Any) -> sqlite3.Cursor:
+        if sql == "COMMIT" and self.armed:
+            self.armed = False
+            raise KeyboardInterrupt
+        return super().execute(sql, *arguments)
+
+
+def test_an_interrupt_before_the_commit_leaves_nothing_open(path: Path) -> None:
+    Log.create(path, CANDIDATE, DEVICE).close()
+    connections: list[Interrupted] = []
+
+    def connect(name: str) -> sqlite3.Connection:
+        connections.append(sqlite3.connect(name, isolation_level=None, factory=Interrupted))
+        return connections[-1]
+
+    with Log.open(path, DEVICE, connect=connect) as log:
+        connections[0].armed = True
+        with pytest.raises(KeyboardInterrupt):
+            log.append_many(question(1), moment(1))
+        assert not connections[0].in_transaction
+        log.append_many(question(2), moment(2))
+        assert questions_held(log.events()) == {2: 3}
 
 
 def test_every_flipped_bit_in_an_event_is_found(tmp_path: Path) -> None:

@@ -271,6 +271,27 @@ def test_windows_shares(path: str, is_network: bool) -> None:
     assert store.is_network_path(path) is is_network
 
 
+def test_a_windows_share_is_refused() -> None:
+    with pytest.raises(errors.LogOnNetworkError, match="a network share"):
+        store.refuse_network(r"\\server\share\x.db")
+
+
+def test_where_the_system_does_not_tell_its_mounts_nothing_is_refused(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(name: str, *_: object, **__: object) -> None:
+        raise FileNotFoundError(name)
+
+    monkeypatch.setattr(store, "file_system", lambda *_: "nfs")
+    monkeypatch.setattr(store, "open", refuse, raising=False)
+    store.refuse_network(str(path))
+
+
+def test_a_windows_path_as_sqlite_reads_it() -> None:
+    """By "URI Filenames", sqlite.org, section 3.1: file:///C:/Documents%20and%20Settings/fred/Desktop/data.db."""
+    assert store._uri(r"C:\100% #1?\x.db", windows=True) == "///C:/100%25 %231%3f/x.db"
+
+
 def test_the_sqlite_in_use_is_new_enough() -> None:
     """STRICT tables came with 3.37.0 (sqlite.org, release log, 2021-11-27)."""
     assert sqlite3.sqlite_version_info >= (3, 37, 0)

@@ -237,13 +237,14 @@ class Log:
             A plain sentence for each thing found; empty for a sound record. That a record was copied and both
             copies used is told here too, and is no damage.
         """
+        troubles: list[str] = []
         try:
-            troubles = verification.database_troubles(self._connection)
+            troubles += verification.database_troubles(self._connection)
             rows = self._rows("SELECT place, id, device, seq, tick_ms, sha, stored FROM event ORDER BY place")
         except sqlite3.Error as error:
-            return [str(errors.from_sqlite(self.path, error))]
+            return [*troubles, str(errors.from_sqlite(self.path, error))]
         except errors.LogError as error:
-            return [str(error)]
+            return [*troubles, str(error)]
         sound, changed = verification.row_troubles(rows, self.candidate)
         # Where events were changed their successors cannot fit either; that would only repeat it.
         return troubles + (changed or verification.chain_troubles(sound))

@@ -69,8 +69,8 @@ def connect(path: str) -> sqlite3.Connection:
     return sqlite3.connect(f"file:{_uri(path)}?mode=rw", uri=True, isolation_level=None)
 
 
-def _uri(path: str) -> str:
-    if os.name == "nt":
+def _uri(path: str, *, windows: bool = os.name == "nt") -> str:
+    if windows:
         path = "/" + path.replace("\\", "/")
     return "//" + path.replace("%", "%25").replace("?", "%3f").replace("#", "%23")
 
