@@ -10,6 +10,7 @@ from trainer.drill.feet import Footfall
 from trainer.drill.length import Length
 from trainer.drill.movement import (
     BACK,
+    BALL_TO_HEEL,
     BOTH,
     CLOSE,
     FULL,
@@ -178,6 +179,7 @@ def _verb(act: FootAct, size: str, unit: str, *, plain: bool) -> str:
             CLOSE: f"close{end} beside {other}",
             TEE: f"set{end} a T against the {act.against or 'toe'} of {other}",
             TOE_TO_HEEL: f"set{end} the toe to the heel of {other}",
+            BALL_TO_HEEL: f"set{end} the ball beside the heel of {other}",
             PIVOT: f"pivot{end} on the ball" + ("s" if act.foot == BOTH else ""),
             STAYS: f"stay{end} {own}",
         }[place]

@@ -1,8 +1,9 @@
 """The look of the parade ground: dark blue-grey with chalk and brass, and a light one for daylight."""
 
-from pathlib import Path, PurePath
+from pathlib import Path
 from typing import Any, ClassVar
 
+from textual._path import CSSPathType
 from textual.app import App
 from textual.theme import Theme
 
@@ -75,7 +76,7 @@ FALLBACK = {
 class ParadeGround(App[None]):
     """An app in this look: both themes registered, shared styles read, our variables known in any theme."""
 
-    CSS_PATH: ClassVar[list[str | PurePath]] = [BASE_STYLES]
+    CSS_PATH: ClassVar[CSSPathType | None] = [BASE_STYLES]
 
     def __init__(self, *args: Any, theme: str = PARADE.name, **settings: Any) -> None:
         super().__init__(*args, **settings)

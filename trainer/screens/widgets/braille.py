@@ -1,6 +1,7 @@
 """A sheet of braille dots, two by four to a cell, with a role for every cell and words on top."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
+from functools import lru_cache
 
 from trainer.plain import columns
 from trainer.screens.widgets.spans import INK, Line, Row
@@ -9,6 +10,8 @@ Dot = tuple[int, int]
 Point = tuple[float, float]
 
 DOTS_ACROSS, DOTS_DOWN = 2, 4
+NEAR = 1e-6
+"""Dots; what lies on the edge of a shape belongs to it, whatever the unit was rounded to."""
 _BITS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
 """The bit of a dot in the Unicode braille block by column and row (Unicode Standard, chapter 21, Braille)."""
 
@@ -36,6 +39,13 @@ class Sheet:
             row, column = y // DOTS_DOWN, x // DOTS_ACROSS
             self.bits[row][column] |= _BITS[x % DOTS_ACROSS][y % DOTS_DOWN]
             self.roles[row][column] = role
+
+    def set_behind(self, x: int, y: int, role: str) -> None:
+        """Set one dot only where its cell is free of other roles, so that what stands in front keeps its shape."""
+        row, column = y // DOTS_DOWN, x // DOTS_ACROSS
+        inside = 0 <= row < self.height and 0 <= column < self.width
+        if inside and (not self.bits[row][column] or self.roles[row][column] == role):
+            self.set(x, y, role)
 
     def clear(self, x: int, y: int) -> None:
         """Take one dot away."""
@@ -95,20 +105,26 @@ def fill(polygon: Iterable[Point]) -> set[Dot]:
     top = min(y for _, y in corners)
     bottom = max(y for _, y in corners)
     inside: set[Dot] = set()
-    for y in range(_ceil(top), _floor(bottom) + 1):
+    for y in range(_ceil(top - NEAR), _floor(bottom + NEAR) + 1):
         crossings = sorted(
             x0 + (y - y0) * (x1 - x0) / (y1 - y0)
             for (x0, y0), (x1, y1) in zip(corners, corners[1:] + corners[:1], strict=True)
             if (y0 <= y) != (y1 <= y)
         )
         for left, right in zip(crossings[::2], crossings[1::2], strict=True):
-            inside.update((x, y) for x in range(_ceil(left), _floor(right) + 1))
+            inside.update((x, y) for x in range(_ceil(left - NEAR), _floor(right + NEAR) + 1))
     return inside
 
 
-def edge(dots: set[Dot]) -> set[Dot]:
+def edge(dots: Set[Dot]) -> set[Dot]:
     """Return the dots of a shape that have a neighbour outside it."""
     return {(x, y) for x, y in dots if not {(x - 1, y), (x + 1, y), (x, y - 1), (x, y + 1)} <= dots}
+
+
+@lru_cache(maxsize=512)
+def rim(dots: frozenset[Dot]) -> frozenset[Dot]:
+    """Return a shape and the dots next to it, corners included."""
+    return frozenset((x + dx, y + dy) for x, y in dots for dx in (-1, 0, 1) for dy in (-1, 0, 1))
 
 
 def _ceil(value: float) -> int:

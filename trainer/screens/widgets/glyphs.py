@@ -2,6 +2,7 @@
 
 from trainer.drill.movement import (
     BACK,
+    BALL_TO_HEEL,
     CLOSE,
     IN_PLACE,
     LEFT,
@@ -22,6 +23,7 @@ GLYPHS = {
     CLOSE: ("■", "□"),
     TEE: ("┳", "╦"),
     TOE_TO_HEEL: ("┫", "╣"),
+    BALL_TO_HEEL: ("┣", "╠"),
     PIVOT: ("◉", "◎"),
     STAYS: ("▬", "▭"),
 }

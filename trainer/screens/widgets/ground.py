@@ -9,7 +9,7 @@ from trainer.drill.movement import BOTH, LEFT, RIGHT, TEE, TOE_TO_HEEL, other_fo
 from trainer.drill.score import Beat, Score
 from trainer.screens.widgets.braille import Point
 
-GAUGE = 1.5
+GAUGE = 1.7
 """Between the middle lines of the two soles at the halt, in sole widths: for drawing only, so that they part."""
 
 
@@ -43,6 +43,7 @@ class Ground(NamedTuple):
 
     sole: Sole
     treads: tuple[Tread, ...]
+    last_count: float
 
     def at(self, beat: float) -> int:
         """Return the index of the last tread up to a beat."""
@@ -78,7 +79,7 @@ def lay_ground(deck: Deck, score: Score) -> Ground:
         left, right = (_placed(stand.foot(foot), foot, shift[foot], came[foot]) for foot in (LEFT, RIGHT))
         treads.append(Tread(beat.beat, left, right, stand.body, march))
         last = stand
-    return Ground(deck.sole, tuple(treads))
+    return Ground(deck.sole, tuple(treads), score.last_count)
 
 
 def _place(beat: Beat, foot: str) -> str | None:

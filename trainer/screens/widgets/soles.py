@@ -17,7 +17,7 @@ from trainer.drill.deck import Deck, Sole
 from trainer.drill.footprints import heading_vector
 from trainer.drill.movement import LEFT, RIGHT
 from trainer.drill.score import Score
-from trainer.screens.widgets.braille import DOTS_ACROSS, DOTS_DOWN, Dot, Point, Sheet, edge, fill
+from trainer.screens.widgets.braille import DOTS_ACROSS, DOTS_DOWN, Dot, Point, Sheet, edge, fill, rim
 from trainer.screens.widgets.ground import Ground, Placed, Tread, lay_ground, shift_along
 from trainer.screens.widgets.spans import BRASS, FAINT, LEFT_SOLE, LINE, RIGHT_SOLE, Row, content
 
@@ -38,16 +38,18 @@ FOREPART = (
 HEEL = ((-0.38, 0.27), (-0.42, 0.11), (-0.26, 0.0), (0.26, 0.0), (0.42, 0.11), (0.38, 0.27))
 """A right sole, its big toe and waist on the left: x in widths from the middle line, y in lengths from the heel."""
 
-CLOSEST = 16
-"""Dots of the longest sole that is drawn."""
-AHEAD, ARROW = 0.3, 0.7
+CLOSEST, CLEAR = 22, 15
+"""Dots of a sole: the longest that is drawn, and the length at which everything about it is clear."""
+AHEAD, ARROW = 0.15, 0.6
 """The heading arrow, in sole lengths: its distance from the foremost toes and its length."""
-MARGIN = 2
+LEGIBLE, BROADEST = 4.6, 1.4
+"""A sole narrower than so many dots is drawn broader, by this factor at most, so that left and right stay unlike."""
+MARGIN = 1
 """Dots kept free at the edges."""
 FADE_AFTER = 2
 """Earlier prints fade once more when they are older than this, in prints."""
 SAME_HEADING = 20.0
-"""Degrees; a sole that turned more than this on its place is drawn in both positions."""
+"""Degrees; a sole turned by less lies on its earlier print, which is then left out."""
 MARCH_EVERY = 4
 """The line of march shows every n-th dot."""
 
@@ -63,12 +65,14 @@ class Camera(NamedTuple):
 def outline(sole: Sole, foot: str, toes: float, scale: float) -> list[list[Point]]:
     """Return forepart and heel of one sole as polygons in dots from its ball, y down."""
     ahead, right = heading_vector(toes), heading_vector(toes + 90.0)
+    width = sole.width * scale
+    width *= min(max(LEGIBLE / width, 1.0), BROADEST)
     mirror = 1.0 if foot == RIGHT else -1.0
     shapes = []
     for part in (FOREPART, HEEL):
         shape = []
         for across, forward in part:
-            u, v = across * sole.width * mirror * scale, (forward * sole.length - sole.ball) * scale
+            u, v = across * width * mirror, (forward * sole.length - sole.ball) * scale
             shape.append((u * right[0] + v * ahead[0], -(u * right[1] + v * ahead[1])))
         shapes.append(shape)
     return shapes
@@ -115,21 +119,25 @@ def _fit(points: Sequence[Point], dots: Dot) -> Camera:
 
 @lru_cache(maxsize=64)
 def aim(ground: Ground, index: int, width: int, height: int, *, whole: bool) -> Camera:
-    """Choose the camera: over the whole movement from beat 0, or close over the feet of one beat.
+    """Choose the camera: over the movement's own beats, or close over the feet of one beat.
 
-    The scale of the close view is one for the whole movement, so that soles never change their size.
+    The scale of the close view is one for the whole movement, so that soles keep their size; only where that
+    is too small to be read and the feet are near each other (a T, a close) it comes nearer.
     """
     dots = (width * DOTS_ACROSS, height * DOTS_DOWN)
     longest = CLOSEST / ground.sole.length
-    from_zero = [n for n, tread in enumerate(ground.treads) if tread.beat >= min(0.0, ground.treads[index].beat)]
-    everything = [point for n in from_zero for point in _window(ground, n)]
+    now = ground.treads[index].beat
+    first, last = min(0.0, now), max(ground.last_count, now)
+    path = [n for n, tread in enumerate(ground.treads) if first <= tread.beat <= last]
+    everything = [point for n in path for point in _window(ground, n)]
     all_of_it = _fit(everything, dots)
     if whole:
         return all_of_it._replace(scale=min(all_of_it.scale, longest))
     scale = min([longest, *(_fit(_window(ground, n), dots).scale for n in range(len(ground.treads)))])
     if all_of_it.scale >= scale:
         return all_of_it._replace(scale=scale)
-    return _fit(_window(ground, index), dots)._replace(scale=scale)
+    close = _fit(_window(ground, index), dots)
+    return close._replace(scale=max(scale, min(close.scale, CLEAR / ground.sole.length)))
 
 
 def draw_soles(ground: Ground, beat: float, width: int, height: int, *, whole: bool = False) -> list[Row]:
@@ -140,7 +148,7 @@ def draw_soles(ground: Ground, beat: float, width: int, height: int, *, whole: b
         beat: the last beat that is shown; its soles stand, the ones before fade.
         width: cells across.
         height: cells down.
-        whole: the whole path from beat 0 rather than a close view of the last steps.
+        whole: the whole path of the counts rather than a close view of the last steps.
     """
     sheet = Sheet(width, height)
     index = ground.at(beat)
@@ -175,9 +183,14 @@ def _faded(ground: Ground, index: int) -> list[tuple[int, Placed]]:
 
 
 def _apart(one: Placed, other: Placed, sole: Sole) -> bool:
-    near = math.dist((one.x, one.y), (other.x, other.y)) < sole.width
+    """Whether both prints can be read: not one on the other, unless the same foot turned across its own place."""
+    middles = []
+    for placed in (one, other):
+        dx, dy = shift_along(placed.toes, sole.length / 2 - sole.ball)
+        middles.append((placed.x + dx, placed.y + dy))
     turned = abs((one.toes - other.toes + 180.0) % 360.0 - 180.0)
-    return not near or (one.foot == other.foot and turned > SAME_HEADING)
+    across = SAME_HEADING < turned < 180.0 - SAME_HEADING
+    return math.dist(*middles) >= sole.width * 1.5 or (one.foot == other.foot and across)
 
 
 class _View(NamedTuple):
@@ -193,11 +206,14 @@ class _View(NamedTuple):
         return (across - 1) / 2 + (x - camera.x) * camera.scale, (down - 1) / 2 - (y - camera.y) * camera.scale
 
     def tread(self, placed: Placed, role: str, *, sparse: bool) -> None:
-        """Draw one sole over what was there: left solid, right as an outline; a sparse one has every second dot."""
+        """Draw one sole over what was there: left solid, right as an outline; a sparse one has every second dot.
+
+        A dot all round is kept free, so that soles set against each other stay apart to the eye.
+        """
         ball_x, ball_y = (round(value) for value in self.dot(placed.x, placed.y))
         inside, border = sole_dots(self.sole, placed.foot, placed.toes, self.camera.scale)
         drawn = inside if placed.foot == LEFT else border
-        for x, y in inside:
+        for x, y in rim(inside):
             self.sheet.clear(ball_x + x, ball_y + y)
         for x, y in drawn:
             if not sparse or (x + y) % 2 == 0:
@@ -222,9 +238,11 @@ class _View(NamedTuple):
         outward = placed.toes + (90.0 if placed.foot == RIGHT else -90.0)
         middle = shift_along(placed.toes, self.sole.length / 2 - self.sole.ball)
         x, y = self.dot(placed.x + middle[0], placed.y + middle[1])
-        half = self.sole.width / 2 * self.camera.scale
-        for turn in (0.0, 180.0):
+        if not (0 <= x < self.sheet.dots[0] and 0 <= y < self.sheet.dots[1]):
+            return
+        for turn in (0.0, 180.0, 90.0, -90.0):
             right, ahead = heading_vector(outward + turn)
+            half = (self.sole.width if turn % 180.0 == 0.0 else self.sole.length) / 2 * self.camera.scale
             for gap in (3.0, 5.0):
                 column = (x + right * (half + gap)) / DOTS_ACROSS - len(text) * (1.0 - right) / 2
                 row = (y - ahead * (half + gap)) / DOTS_DOWN
@@ -262,7 +280,7 @@ class Soles(Widget):
 
     def render(self) -> Content:
         """Draw the footprints."""
-        width, height = self.size
+        width, height = self.content_size
         if self._ground is None or not width or not height:
             return Content("")
         return content(draw_soles(self._ground, self.beat, width, height, whole=self.whole))

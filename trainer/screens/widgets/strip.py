@@ -15,16 +15,16 @@ from textual.widget import Widget
 from trainer.drill.score import Beat, Score
 from trainer.plain import clip, columns
 from trainer.screens.widgets.glyphs import GLYPHS
-from trainer.screens.widgets.parts import COUNT, Event, Part, parts
+from trainer.screens.widgets.parts import COUNT, VOICE, Event, Part, parts
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Line, Row, content
 
-POINTER, STAFF = "▼", "─"
+POINTER, STAFF, WRONG_MARK = "▼", "─", "!"
 BARS, BARS_NOW = ("│", "┼"), ("┃", "╂")
 """The chalk line of a beat, and the pointer's: across empty ground, across a staff."""
 LABEL = 11
 """Columns of the names of the parts."""
-NARROWEST, WIDEST = 5, 16
-"""Columns from one beat to the next."""
+NARROWEST, COMFORTABLE, WIDEST = 5, 7, 16
+"""Columns from one beat to the next: to fit all, on a page of several, at most."""
 
 
 class Hidden(NamedTuple):
@@ -89,7 +89,7 @@ def lay_axis(score: Score, width: int, pointer: float | None) -> Axis:
     room = max(width - LABEL, NARROWEST)
     if count * NARROWEST <= room:
         return Axis(first, last, min(room // count, WIDEST))
-    on_page = max(room // NARROWEST, 1)
+    on_page = max(room // COMFORTABLE, 1)
     page_width = room // on_page
     turn = max(on_page - 1, 1)  # one beat of the page before stays in sight
     at = min(max(math.floor(first if pointer is None else pointer), first), last) - first
@@ -114,13 +114,15 @@ def draw_strip(
         pointer: the beat that the pointer stands on, None for no pointer.
         width: cells to fill.
         hide: parts and beats shown as `?`, whether anything happens there or not.
-        differ: parts and beats (as in a Difference) that depart from the standard; marked `!` underneath.
+        differ: parts and beats (as in a Difference) that depart from the standard; marked `!` above.
         full: the step that goes without saying, in the deck's unit; the longest of the score if None.
         unit: the deck's unit, for lengths in words.
     """
     view = _View(lay_axis(score, width, pointer), pointer, width, hide, differ)
     rows = [_pointer_line(view).row()]
     for part in parts(score, full, unit):
+        if part.names == (VOICE,) and not part.on(view.axis.first, view.axis.last + 1):
+            continue  # a grader who speaks on another page takes no row of this one
         rows += [line.row() for line in _part_lines(part, view)]
     return rows + [line.row() for line in _number_lines(score, view)]
 
@@ -183,7 +185,12 @@ def _put_event(line: Line, event: Event, view: _View, end: int, *, wrong: bool) 
 
 
 def _pointer_line(view: _View) -> Line:
+    """Return the line above the parts: the pointer, and a mark right of every beat that departs from the standard."""
     line = Line(view.width)
+    for beat in {beat for _, beat in view.differ if view.axis.shows(beat)}:
+        line.put(view.axis.column(beat) + 1, WRONG_MARK, WRONG)
+    if view.differ:
+        line.put(0, "fault", WRONG)
     if view.pointer is not None and view.axis.shows(view.pointer):
         line.put(view.axis.column(view.pointer), POINTER, BRASS)
     if view.axis.more_before:
@@ -194,7 +201,7 @@ def _pointer_line(view: _View) -> Line:
 
 
 def _number_lines(score: Score, view: _View) -> list[Line]:
-    """Return the beat numbers, the count numbers where they are not the beats', and the marks of a fault."""
+    """Return the beat numbers, and the count numbers where they are not the beats'."""
     shown = [beat for beat in score.beats if view.axis.shows(beat.beat)]
     beats = Line(view.width)
     beats.put(0, "beat", FAINT)
@@ -208,12 +215,6 @@ def _number_lines(score: Score, view: _View) -> list[Line]:
     lines = [beats]
     if any(float(number) != beat.beat for beat in score.beats for number in beat.counts):
         lines.append(_count_line(shown, view))
-    if view.differ:
-        line = Line(view.width)
-        line.put(0, "fault", WRONG)
-        for beat_number in {beat for _, beat in view.differ if view.axis.shows(beat)}:
-            line.put(view.axis.column(beat_number), "!", WRONG)
-        lines.append(line)
     return lines
 
 
@@ -263,19 +264,19 @@ class Strip(Widget):
 
     def watch_pointer(self, old: float | None, new: float | None) -> None:
         """Repaint the two columns between which the pointer moves, or all if the page turns."""
-        if self._score is None or not self.size:
+        if self._score is None or not self.content_size:
             return
-        before, after = (lay_axis(self._score, self.size.width, at) for at in (old, new))
+        before, after = (lay_axis(self._score, self.content_size.width, at) for at in (old, new))
         if before != after:
-            self.refresh()
+            self.refresh(layout=True)
             return
-        height = self.size.height
+        height = self.content_size.height
         spots = [Region(after.column(beat) - 1, 0, 4, height) for beat in (old, new) if beat is not None]
         self.refresh(*spots)
 
     def render(self) -> Content:
         """Draw the strip."""
-        return content(self.rows(self.size.width))
+        return content(self.rows(self.content_size.width))
 
     def rows(self, width: int) -> list[Row]:
         """Return the strip's rows at a width; none before a score is shown."""

@@ -1,0 +1,85 @@
+"""Facts in words: feet, lengths, turns, arms; and what a fault changes."""
+
+import pytest
+
+from trainer.drill.describe import (
+    describe_act,
+    describe_beat,
+    describe_count,
+    describe_difference,
+    describe_differences,
+)
+from trainer.drill.faults import Difference
+from trainer.drill.feet import Footfall
+from trainer.drill.length import Length
+from trainer.drill.movement import PLACES, Count
+from trainer.drill.score import Beat, FootAct
+
+
+def count_words(count: Count, foot: str | None) -> str:
+    return describe_count(count, Footfall(count, foot, foot), "in")
+
+
+@pytest.mark.parametrize(
+    ("count", "foot", "words"),
+    [
+        (Count(1, place="step"), "left", "left foot steps a full step"),
+        (Count(1, place="step", length="half", contact="slide"), "right", "right foot steps half a step, sliding"),
+        (Count(1, place="step", length=Length(1, "ft")), "left", "left foot steps 12 in"),
+        (Count(2, place="T", against="heel", turn=90.0), "left",
+         "turn 90 right; left foot sets a T against the heel of the right foot"),
+        (Count(2, place="close", left_arm="still", right_arm="still"), "left",
+         "left foot closes beside the right foot; arms still"),
+        (Count(2, place="pivot", turn=-180.0), "both", "turn 180 left; both feet pivot on the balls"),
+        (Count(2, left_arm="pinned"), None, "left arm pinned"),
+        (Count(2, sword="carry", cadence=180.0), None, "sword carry; 180 beats a minute from here"),
+        (Count(2, place="side", length=Length(15, "in")), "right", "right foot steps 15 in to the side"),
+        (Count(2), None, "nothing changes"),
+    ],
+)  # fmt: skip
+def test_a_count_in_words(count: Count, foot: str | None, words: str) -> None:
+    assert count_words(count, foot) == words
+
+
+@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize("foot", ["left", "right", "both"])
+def test_every_place_has_words_of_its_own(place: str, foot: str) -> None:
+    others = [describe_act(FootAct(foot, other, 15.0), "in") for other in PLACES if other != place]
+    assert describe_act(FootAct(foot, place, 15.0), "in") not in others
+
+
+def test_arms_and_sword_are_named_as_they_change() -> None:
+    before = Beat(0, left_arm="swing", right_arm="pinned", sword="carry")
+    beat = Beat(1, acts=(FootAct("left", "step", 30.0),), left_arm="pinned", right_arm="pinned", sword="carry")
+    assert describe_beat(beat, before, "in") == ("left foot steps 30 in", "left arm pinned")
+    assert describe_beat(beat, beat, "in") == ("left foot steps 30 in",)
+    assert describe_beat(Beat(1), Beat(0), "in") == ("stands fast",)
+
+
+@pytest.mark.parametrize(
+    ("difference", "words"),
+    [
+        (Difference(2, "left arm", "pinned", "swing"), "beat 2: left arm swings instead of pinned"),
+        (Difference(2, "body", 90.0, 0.0), "beat 2: body does not turn where it should turn 90 right"),
+        (Difference(2, "body", 0.0, 90.0), "beat 2: body turns 90 right where it should not turn"),
+        (Difference(2, "body", 90.0, 60.0), "beat 2: body turns 60 right instead of 90 right"),
+        (Difference(-1, "voice", (("stand", None),), ()), 'beat -1: silence instead of "stand"'),
+        (Difference(1.5, "left foot", (FootAct("left", "close"),), ()),
+         "beat 1.5: left foot does not strike where it should close beside the right foot"),
+        (Difference(1, "left foot", (), (FootAct("left", "step", 15.0),)),
+         "beat 1: left foot steps 15 in where it should not strike"),
+        (Difference(1, "cadence", 108.0, 116.64), "beat 1: 117 beats a minute instead of 108"),
+        (Difference(1, "sword", "carry", "present"), "beat 1: sword present instead of carry"),
+    ],
+)  # fmt: skip
+def test_a_difference_in_words(difference: Difference, words: str) -> None:
+    assert describe_difference(difference, "in") == words
+
+
+def test_the_same_thing_on_beats_in_a_row_is_said_once_and_both_arms_together() -> None:
+    both = [Difference(beat, f"{side} arm", "pinned", "swing") for beat in (2, 3, 4) for side in ("left", "right")]
+    one = [Difference(6, "left arm", "pinned", "swing")]
+    assert describe_differences(both + one) == [
+        "beats 2 to 4: arms swing instead of pinned",
+        "beat 6: left arm swings instead of pinned",
+    ]
