@@ -18,7 +18,7 @@ class DeckError(Exception):
     """A deck cannot be used; the message is whole sentences for whoever asked for it."""
 
     def __init__(self, message: str, problems: tuple[Problem, ...] = ()) -> None:
-        super().__init__(visible(message, lines=True))
+        super().__init__(visible(message))
         self.problems = problems
 
 

@@ -205,6 +205,7 @@ def _new(arguments: argparse.Namespace) -> int:
     from trainer.authoring.reading import read_deck_bytes
     from trainer.authoring.shelf import DeckError
     from trainer.authoring.template import USUAL_TITLE, template, write_template
+    from trainer.plain import visible
 
     title = USUAL_TITLE if arguments.title is None else arguments.title
     problems = read_deck_bytes(template(title).encode("utf-8", "replace"), arguments.file).problems
@@ -217,9 +218,8 @@ def _new(arguments: argparse.Namespace) -> int:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise DeckError(f"{arguments.file} cannot be written: {reason}.") from None
-    out.say(
-        f"{arguments.file} is written. Change it to your unit's standard, then: stepcall deck check {arguments.file}"
-    )
+    file = visible(arguments.file)
+    out.say(f"{file} is written. Change it to your unit's standard, then: stepcall deck check {file}")
     return 0
 
 
