@@ -158,6 +158,24 @@ def test_the_same_id_twice_is_refused_and_nothing_kept(path: Path) -> None:
     assert [e.body["text"] for e in log.events()] == ["x"]
 
 
+def test_a_past_is_recorded_with_the_clock_of_its_own_time(log: Log, path: Path) -> None:
+    past = [(events.setting("handle", name), moment(minutes)) for minutes, name in ((1, "Fox"), (9, "Elk"), (4, "Owl"))]
+    written = log.append_history(past)
+    assert [event.header.at_ms for event in written] == [START + n * 60_000 for n in (1, 9, 4)]
+    ticks = [event.header.tick_ms for event in written]
+    assert ticks == sorted(ticks), "the order is that given, whatever the clock said"
+    log.close()
+    with Log.open(path) as again:
+        assert again.events() == written
+        assert again.verify() == []
+
+
+def test_a_past_with_one_body_that_is_none_is_not_recorded_at_all(log: Log) -> None:
+    with pytest.raises(EventError):
+        log.append_history([(events.setting("handle", "Fox"), moment(1)), (("answer", {}), moment(2))])
+    assert log.events() == []
+
+
 def test_two_windows_add_to_one_chain(log: Log, path: Path) -> None:
     with Log.open(path, DEVICE) as other, Log.open(path, "laptop-02") as third:
         for number in range(3):

@@ -150,18 +150,30 @@ class Log:
             EventError: a sentence about a body that is not one; nothing is recorded.
             LogError: one sentence; the record holds either all or nothing of it, nearly always nothing.
         """
+        return self.append_history([(draft, now) for draft in drafts])
+
+    def append_history(self, past: Sequence[tuple[tuple[str, Body], Moment]]) -> list[Event]:
+        """Record many events, each with the clock reading of its own time, all or nothing.
+
+        For what happened before: a sheet filled on paper, an invented past. The order is that given.
+
+        Args:
+            past: kinds and bodies, each with its clock reading.
+
+        Raises:
+            EventError, LogError: as `append_many`.
+        """
         if self._device is None:
             raise ValueError("this record was opened for reading, without a device")
-        for kind, body in drafts:
+        for (kind, body), _ in past:
             check_body(kind, body)
-        # Past the range of an id there is only nonsense, which is kept at the edge of the range.
-        now = Moment(min(max(now.at_ms, 0), LARGEST_MS), min(max(now.offset, -1439), 1439))
         with store.Transaction(self.path, self._connection) as connection:
             if self._file_now() != self._file:
                 raise errors.LogMovedError(self.path)
             place, tick, seq, prev = self._latest()
             events, rows = [], []
-            for kind, body in drafts:
+            for (kind, body), read in past:
+                now = _within_range(read)
                 place, tick, seq = place + 1, next_tick(now.at_ms, tick), seq + 1
                 name = new_id(now.at_ms, self._entropy(10))
                 header = Header(name, self.candidate, self._device, seq, prev, now.at_ms, now.offset, tick)
@@ -273,3 +285,8 @@ class Log:
             return self._connection.execute(sql, values).fetchall()
         except sqlite3.Error as error:
             raise errors.from_sqlite(self.path, error) from error
+
+
+def _within_range(now: Moment) -> Moment:
+    """Keep a clock reading at the edge of what an id can hold; past it there is only nonsense."""
+    return Moment(min(max(now.at_ms, 0), LARGEST_MS), min(max(now.offset, -1439), 1439))
