@@ -1,5 +1,6 @@
 """Which movements are easily taken for each other: the mirror, the similar call, the similar counts."""
 
+from collections import Counter
 from collections.abc import Mapping
 from functools import cached_property
 from typing import NamedTuple
@@ -8,9 +9,9 @@ from trainer.drill.deck import Deck
 from trainer.drill.feet import foot_at_zero, settle_feet
 from trainer.drill.movement import FULL, LEFT, RIGHT, Count, Movement, Stance, other_foot
 
-CALL, FEET, COUNTS = 0.35, 0.25, 0.4
-"""What each kind of likeness weighs; common practice, no source."""
-RIVALS_FROM = 0.3
+CALL, FEET, COUNTS = 0.8, 0.3, 0.8
+"""How likely each kind of likeness alone is to mislead, where it is complete; common practice, no source."""
+RIVALS_FROM = 0.35
 """Movements at least as alike as this are taken for each other; common practice, no source."""
 ELSEWHERE = 0.8
 """Factor for two movements that no stance has in common: they are never expected at the same time."""
@@ -30,9 +31,9 @@ class _Traits(NamedTuple):
 
 
 def mirror_movement(deck: Deck, movement: Movement) -> Movement | None:
-    """Return the movement that is this one with left and right swapped, in feet, turns and arms.
+    """Return the movement that is this one with left and right swapped, in feet and turns.
 
-    A movement that is its own mirror image has no other; faults and prose do not matter.
+    A movement that is its own mirror image has no other; arms, faults and prose do not matter.
     """
     own = _shape(deck, movement, swap=False)
     wanted = _shape(deck, movement, swap=True)
@@ -64,7 +65,10 @@ class Likeness:
 
     @cached_property
     def _traits(self) -> dict[str, _Traits]:
-        return {movement.id: _traits(self.deck, movement) for movement in self.deck.movements}
+        traits = {movement.id: _traits(self.deck, movement) for movement in self.deck.movements}
+        said = Counter(word for one in traits.values() for word in one.words)
+        common = {word for word, times in said.items() if times > max(2, len(traits) / 2)}
+        return {name: one._replace(words=one.words - common) for name, one in traits.items()}
 
     @cached_property
     def mirrors(self) -> Mapping[str, str]:
@@ -86,8 +90,10 @@ class Likeness:
             return MIRROR
         first, second = self._traits[one], self._traits[two]
         same_feet = bool(first.feet) and first.feet == second.feet
-        steps = max(_shared(first.steps, second.steps), _shared(first.mirrored, second.steps))
-        alike = CALL * _shared(first.words, second.words) + FEET * same_feet + COUNTS * steps
+        words = len(first.words & second.words) / (min(len(first.words), len(second.words)) or 1)
+        steps = max(_shared(first.steps, second.steps), _shared(first.mirrored, second.steps) / 2)
+        told_apart = (1 - CALL * words) * (1 - FEET * same_feet) * (1 - COUNTS * steps)
+        alike = 1 - told_apart
         return alike if first.stances & second.stances else alike * ELSEWHERE
 
     def order(self, movement_id: str) -> tuple[str, ...]:
@@ -115,7 +121,7 @@ def _traits(deck: Deck, movement: Movement) -> _Traits:
 
 
 def _call_words(movement: Movement) -> frozenset[str]:
-    """Return the words that tell a call from others: a word of execution such as MARCH does not."""
+    """Return the words of a call, but not a word of execution such as MARCH, which tells it from nothing."""
     said = [word for word in movement.call if not word.executes]
     return frozenset(part for word in said or movement.call for part in word.say.casefold().split())
 
@@ -134,8 +140,10 @@ def _steps(deck: Deck, movement: Movement, swap: bool) -> frozenset[Step]:
 
 
 def _step(count: Count, foot: str | None, swap: bool) -> Step:
-    """Return what one count does, swapped left for right if asked."""
-    arms = (count.right_arm, count.left_arm) if swap else (count.left_arm, count.right_arm)
+    """Return what feet and body do on one count, swapped left for right if asked.
+
+    Arms are left out: a sword hand does not change sides, and who mixes up two movements does not go by the arms.
+    """
     return (
         float(count.beat),
         _swapped(foot) if swap else foot,
@@ -146,7 +154,6 @@ def _step(count: Count, foot: str | None, swap: bool) -> Step:
         str(count.lift),
         _turned(count.turn, swap),
         _turned(count.toes, swap),
-        *arms,
         count.sword,
         count.cadence,
     )
@@ -182,8 +189,7 @@ def _shape(deck: Deck, movement: Movement, swap: bool) -> Step:
 
 
 def _stance_shape(stance: Stance, swap: bool) -> Step:
-    """Return what is done in a stance, without its name."""
-    arms = (stance.right_arm, stance.left_arm) if swap else (stance.left_arm, stance.right_arm)
+    """Return what feet and body do in a stance, without its name."""
     return (
         stance.cadence,
         str(stance.step),
@@ -191,7 +197,6 @@ def _stance_shape(stance: Stance, swap: bool) -> Step:
         str(stance.length),
         stance.contact,
         str(stance.lift),
-        *arms,
         stance.sword,
         tuple(_step(row, row.foot, swap) for row in stance.cycle),
     )

@@ -53,7 +53,15 @@ def _effect(book: Workbook, movement: Movement, fault: Fault) -> Effect | None:
 
 
 def surely_no_fault(book: Workbook, movement: Movement, fault: Fault) -> bool:
-    """Whether another movement's fault is surely none of the faults that the deck names for this one.
+    """Whether a fault, as it is told, is surely none of those that the deck names for a movement.
+
+    Several movements may tell a fault in the same words, so each of these is looked at.
+    """
+    return all(_surely_other(book, movement, one) for one in book.told_alike[plain(fault.tell)])
+
+
+def _surely_other(book: Workbook, movement: Movement, fault: Fault) -> bool:
+    """Whether a fault of another movement is surely none of those of this one.
 
     A fault that cannot be played might be said of any movement. One that reads like a fault of this movement, or
     that would look like one when played, is not held different, unless this movement has it so by right.

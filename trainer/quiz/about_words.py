@@ -90,19 +90,9 @@ def pick_command(book: Workbook, point: Point, rng: Random) -> Question | None:
     )
 
 
-def _namesakes(book: Workbook, movement: Movement) -> list[Movement]:
-    """Return a movement and those that share its name or its command."""
-
-    def same(other: Movement) -> bool:
-        if plain(other.name) == plain(movement.name):
-            return True
-        return bool(movement.command) and plain(other.command) == plain(movement.command)
-
-    return [other for other in book.movements if other.id == movement.id or same(other)]
-
-
 def _stances_of(book: Workbook, movement: Movement) -> set[str]:
-    return {plain(name) for other in _namesakes(book, movement) for name in other.from_stances}
+    """Return the stances from which anything of this name or this command may be called."""
+    return {plain(name) for other in book.namesakes(movement) for name in other.from_stances}
 
 
 def _wrong_stances(book: Workbook, movement: Movement) -> list[str]:

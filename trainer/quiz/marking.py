@@ -1,5 +1,6 @@
 """An answer to marks, point by point. An answer comes from outside: whatever it is, it is marked, never refused."""
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
@@ -98,32 +99,22 @@ def _order(question: Question, answer: object) -> Sequence[bool]:
 def follow_marks(key: Sequence[str], given: Sequence[str]) -> list[bool]:
     """Mark an order: a step is right if what stands before it is right, the first if it stands first.
 
-    Equal steps can stand for each other; each given one is taken for the step of the key that makes the
-    longest run from there on.
+    Steps that read the same can stand for each other.
 
     Args:
         key: the steps in their right order.
         given: the same steps as they were put.
 
     Returns:
-        One mark a step of the key.
+        One mark a step of the key; all right only if the whole order is.
     """
-    left = set(range(len(key)))
-    marks = [False] * len(key)
-    last = -1
-    for place, step in enumerate(given):
-        follows = last + 1
-        if follows in left and key[follows] == step:
-            last = follows
-            marks[last] = True
-        else:
-            last = max((n for n in sorted(left) if key[n] == step), key=lambda n: _run(key, given, n, place, left))
-        left.discard(last)
+    follows = Counter(zip([None, *given], given, strict=False))
+    marks = []
+    for pair in zip([None, *key], key, strict=False):
+        marks.append(follows[pair] > 0)
+        follows[pair] -= 1
+    if all(marks) and list(key) != list(given):
+        # Equal steps can be put so that each stands after a right one, in an order that is wrong all the same.
+        departs = next(place for place, step in enumerate(key) if step != given[place])
+        return [place < departs for place in range(len(key))]
     return marks
-
-
-def _run(key: Sequence[str], given: Sequence[str], number: int, place: int, left: set[int]) -> int:
-    size = 0
-    while place + size < len(given) and number + size in left and key[number + size] == given[place + size]:
-        size += 1
-    return size

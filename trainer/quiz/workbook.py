@@ -1,10 +1,11 @@
 """What questions about a deck are made from, read once: deeds, scores, likeness, names, explanations."""
 
+from collections import Counter
 from collections.abc import Callable, Iterable
 from random import Random
 
 from trainer.drill.deck import Deck
-from trainer.drill.movement import LEFT, OTHER, RIGHT, SAME, Change, Movement, Word, other_foot
+from trainer.drill.movement import LEFT, OTHER, RIGHT, SAME, Change, Fault, Movement, Word, other_foot
 from trainer.drill.score import Score
 from trainer.drill.similar import Likeness
 from trainer.quiz.facts import count_feet, starts, word_foot
@@ -39,8 +40,11 @@ class Workbook:
         self._views: dict[tuple[str, float], tuple[Seen, ...]] = {}
         self.effects: dict[tuple[str, tuple[Change, ...]], frozenset[tuple[float, str, str]] | None] = {}
         self.unrolled: dict[str, Score] = {}
-        names = [plain(movement.name) for movement in deck.movements]
-        self._shared_names = {name for name in names if names.count(name) > 1}
+        self.told_alike: dict[str, list[Fault]] = {}
+        for movement in deck.movements:
+            for fault in movement.faults:
+                self.told_alike.setdefault(plain(fault.tell), []).append(fault)
+        self._titles = _titles(deck)
         self._of_movement: dict[tuple[str, str], tuple[Point, ...]] = {}
         for point in self.points:
             key = (point.movement, point.family)
@@ -73,10 +77,18 @@ class Workbook:
         return self._views[key]
 
     def title(self, movement: Movement) -> str:
-        """Return a movement's name, with its stances where another movement has the same name."""
-        if plain(movement.name) not in self._shared_names:
-            return movement.name
-        return f"{movement.name} (from {listed(movement.from_stances)})"
+        """Return a movement's name, with what tells it from others of the same name."""
+        return self._titles[movement.id]
+
+    def namesakes(self, movement: Movement) -> list[Movement]:
+        """Return a movement and all that share its name or its command, and those that share one with these."""
+        names = _calls(movement)
+        while True:
+            found = [other for other in self.movements if _calls(other) & names]
+            wider = names.union(*map(_calls, found))
+            if wider == names:
+                return found
+            names = wider
 
     def gives_away(self, movement: Movement) -> bool:
         """Whether the name of a movement tells its command."""
@@ -210,6 +222,26 @@ class Workbook:
         right = question.choices[question.answer]
         choices = tuple(text for text in natural if text in question.choices)
         return question._replace(choices=choices, answer=choices.index(right))
+
+
+def _calls(movement: Movement) -> frozenset[str]:
+    """Return what a movement may be called in speech: its name and its command."""
+    return frozenset(plain(text) for text in (movement.name, movement.command) if text)
+
+
+def _titles(deck: Deck) -> dict[str, str]:
+    """Return for each movement its name; with its stances, else its id, where that is not its alone."""
+    titles = {movement.id: movement.name for movement in deck.movements}
+    fuller: tuple[Callable[[Movement], str], ...] = (
+        lambda movement: f"{movement.name} (from {listed(movement.from_stances)})",
+        lambda movement: f"{movement.name} ({movement.id})",
+    )
+    for fuller_title in fuller:
+        taken = Counter(same_text(title) for title in titles.values())
+        for movement in deck.movements:
+            if taken[same_text(titles[movement.id])] > 1:
+                titles[movement.id] = fuller_title(movement)
+    return titles
 
 
 def same_text(text: str) -> str:
