@@ -128,8 +128,8 @@ def _knowledge_reasons(standing: Standing, recall: Mapping[Point, float]) -> tup
 def _changed(standing: Standing) -> tuple[str, ...]:
     points = {point.id: point for point in standing.points}
     return tuple(
-        f"{point_title(standing.deck, points[point])}: {_many(answers, 'earlier answer')} no longer "
-        f"count{'s' if answers == 1 else ''}, asked anew"
+        f"{point_title(standing.deck, points[point])}; "
+        f"{_many(answers, 'answer')} no longer count{'s' if answers == 1 else ''}"
         for point, answers in standing.history.changed.items()
     )
 

@@ -1,0 +1,222 @@
+"""The application: what is open, the keys that work everywhere, how it is left."""
+
+import asyncio
+import signal
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual._path import CSSPathType
+from textual.binding import Binding, BindingType
+from textual.events import Resize
+from textual.screen import Screen
+
+from trainer.coach.candidate import here, keep_here
+from trainer.paths import Home, home
+from trainer.records.clock import Moment, read_clock
+from trainer.screens.desk import Desk
+from trainer.screens.themes import BASE_STYLES, PARADE, ParadeGround
+from trainer.screens.today import TodayScreen
+from trainer.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+
+if TYPE_CHECKING:
+    from trainer.coach.candidate import Candidate
+
+Result = TypeVar("Result")
+STOPPED = 143
+"""Exit code after a signal that ends the program."""
+
+
+class StepcallApp(ParadeGround, inherit_bindings=False):
+    """The screens of one laptop. Time comes in through `clock` (calendar) and `monotonic` (seconds)."""
+
+    TITLE = "Stepcall"
+    CSS_PATH: ClassVar[CSSPathType | None] = [BASE_STYLES, Path(__file__).with_name("app.tcss")]
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("question_mark,f1", "help", "Help", id="help", show=False, tooltip="What this screen is for, its keys"),
+        Binding("q", "quit", "Quit", id="quit", show=False, tooltip="Leave; every answer is kept already"),
+        # A field that is being typed in takes q, so one key for leaving must work there too.
+        Binding("ctrl+q,ctrl+c", "quit", "Quit", id="quit-at-once", show=False, priority=True),
+    ]
+
+    def __init__(
+        self,
+        place: Home,
+        clock: Callable[[], Moment] = read_clock,
+        monotonic: Callable[[], float] = time.monotonic,
+        candidate_id: str | None = None,
+    ) -> None:
+        """Set up, without opening any record yet.
+
+        Args:
+            place: where everything is kept.
+            clock: reads the calendar clock.
+            monotonic: reads the clock that answers are timed with, seconds.
+            candidate_id: whom to open; whoever is there, or the answer to who is, if None.
+        """
+        super().__init__()
+        self.VERTICAL_BREAKPOINTS = [(0, "-close"), (34, "-roomy")]
+        kept = here(place).get("theme", PARADE.name)
+        self.theme = kept if kept in self.available_themes else PARADE.name
+        self.clock, self.monotonic = clock, monotonic
+        self.desk = Desk(place, clock)
+        self.trouble: Exception | None = None
+        self._asked_for = candidate_id
+
+    def get_default_screen(self) -> Screen[None]:
+        """Return Today, which lies under all other screens."""
+        return TodayScreen()
+
+    def on_mount(self) -> None:
+        """Ask who is there if it is not plain, else let Today read the record once it stands on the screen."""
+        self._catch_signals()
+        records = self.desk.home.records
+        known = [self._asked_for] if self._asked_for else [path.stem for path in sorted(records.glob("*.db"))]
+        if len(known) == 1:
+            self.call_after_refresh(self.open_person, known[0])
+        elif known:
+            self.ask_who()
+        else:
+            self.welcome()
+
+    def on_unmount(self) -> None:
+        """Close the record."""
+        self._release_signals()
+        self.desk.close()
+
+    def on_resize(self, event: Resize) -> None:
+        """Say so where the window is too small to hold a screen, and go back once it does."""
+        small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
+        if small and not isinstance(self.screen, TooSmallScreen):
+            self.push_screen(TooSmallScreen())
+
+    # ------------------------------------------------------------ who is there
+
+    def open_person(self, candidate_id: str | None) -> None:
+        """Open a candidate's record and show his Today; a record that cannot be read ends the program with why."""
+        if candidate_id is not None:
+            self.safely(lambda: self.desk.sit(candidate_id))
+        self.show_today()
+
+    def ask_who(self) -> None:
+        """Ask who is there."""
+        from trainer.screens.people import PeopleScreen
+
+        self.push_screen(PeopleScreen(self.desk), self._who_came)
+
+    def welcome(self) -> None:
+        """Let someone new introduce himself."""
+        from trainer.screens.welcome import WelcomeScreen
+
+        self.push_screen(WelcomeScreen(self.desk), self._newcomer)
+
+    def _who_came(self, answer: str | None) -> None:
+        from trainer.screens.people import SOMEONE_NEW
+
+        if answer == SOMEONE_NEW:
+            self.welcome()
+        elif answer is not None:
+            self.open_person(answer)
+        elif self.desk.candidate is None:
+            self.exit()
+
+    def _newcomer(self, candidate: "Candidate | None") -> None:
+        if candidate is not None:
+            self.safely(lambda: self.desk.take(candidate))
+            self.show_today()
+        elif self.desk.candidate is None:
+            self._start_over()
+
+    def _start_over(self) -> None:
+        if any(self.desk.home.records.glob("*.db")):
+            self.ask_who()
+        else:
+            self.exit()
+
+    def show_today(self) -> None:
+        """Let Today show what is open now."""
+        for screen in self.screen_stack:
+            if isinstance(screen, TodayScreen):
+                screen.refill()
+
+    # ------------------------------------------------------------ themes, help, leaving
+
+    def keep_theme(self, name: str) -> None:
+        """Take a look over and remember it on this laptop."""
+        self.theme = name
+        keep_here(self.desk.home, "theme", name)
+
+    async def action_help(self) -> None:
+        """Show what the screen is for and its keys."""
+        from trainer.screens.help import HelpScreen
+
+        if not isinstance(self.screen, HelpScreen | TooSmallScreen):
+            self.push_screen(HelpScreen(self.screen))
+
+    def safely(self, work: Callable[[], Result]) -> Result | None:
+        """Do something with a record; a record that cannot be used ends the program with its sentence."""
+        from trainer.coach.candidate import CandidateError
+        from trainer.records.errors import LogError
+
+        try:
+            return work()
+        except (LogError, CandidateError) as error:
+            self.trouble = error
+            self.exit(return_code=2)
+            return None
+
+    def _handle_exception(self, error: Exception) -> None:
+        # The library would print a traceback with all its values; the command line puts it into a sentence.
+        self.trouble = self.trouble or error
+        super()._handle_exception(error)
+        self._exit_renderables.clear()
+
+    def _catch_signals(self) -> None:
+        self._signals: list[signal.Signals] = []
+        if sys.platform == "win32":
+            return
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGTERM, signal.SIGHUP):
+            try:
+                loop.add_signal_handler(number, self.exit, None, STOPPED)
+            except (ValueError, RuntimeError, NotImplementedError):
+                continue  # not the main thread, as under a test runner
+            self._signals.append(number)
+
+    def _release_signals(self) -> None:
+        for number in self._signals:
+            asyncio.get_running_loop().remove_signal_handler(number)
+
+
+def open_screens(demo: bool = False, candidate: str | None = None) -> int:
+    """Open the screens and return the exit code.
+
+    Args:
+        demo: open the invented unit in a throw-away copy.
+        candidate: handle or id of a candidate; the program asks, if there is more than one, where it is None.
+
+    Raises:
+        CandidateError, LogError, DeckError: one sentence each.
+    """
+    if demo:
+        from trainer.coach.demo import demo_home
+
+        with demo_home(read_clock()) as (place, first):
+            return _run(place, candidate or first)
+    return _run(home(), candidate)
+
+
+def _run(place: Home, candidate: str | None) -> int:
+    chosen = None
+    if candidate is not None:
+        from trainer.coach.candidate import find_person
+
+        chosen = find_person(place, candidate).id
+    app = StepcallApp(place, candidate_id=chosen)
+    app.run()
+    if app.trouble is not None:
+        raise app.trouble
+    return app.return_code or 0

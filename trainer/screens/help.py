@@ -1,0 +1,85 @@
+"""Help: what a screen is for, and its keys, taken from the screen itself."""
+
+from typing import Any, ClassVar
+
+from textual.app import App, ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.screen import Screen
+from textual.widgets import Static
+
+from trainer.screens.head import Head
+from trainer.screens.widgets.keys import KeyLine, Keys
+
+PRINTED = {
+    "question_mark": "?",
+    "escape": "esc",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+    "f1": "F1",
+    "pageup": "pgup",
+    "pagedown": "pgdn",
+}
+LIBRARY = ("app.focus_next", "app.focus_previous", "screen.copy_text", "screen.minimize")
+ALWAYS = (
+    "Every answer is on the disk before the next question comes, so you can leave at any time. Where something is "
+    "typed, F1 is help and ctrl+q quits. Hold shift (on some systems alt) and drag with the mouse to copy text."
+)
+
+
+def screen_keys(screen: Screen[Any]) -> Keys:
+    """Return the keys that work on a screen and what they do, those of the screen first."""
+    found: dict[str, tuple[list[str], str]] = {}
+    ordered = sorted(
+        screen.active_bindings.values(), key=lambda active: (isinstance(active.node, App), active[1].priority)
+    )
+    for node, binding, enabled, _ in ordered:
+        if not enabled or binding.action in LIBRARY or not isinstance(node, App | Screen):
+            continue
+        keys, _ = found.setdefault(binding.action, ([], _does(binding)))
+        if binding.key != "ctrl+c":  # a habit that is answered, not a key to learn
+            keys.append(binding.key_display or printed(binding.key))
+    return tuple((" ".join(dict.fromkeys(keys)), does) for keys, does in found.values())
+
+
+def printed(key: str) -> str:
+    """Return a key as it is printed on a keyboard."""
+    return PRINTED.get(key, key)
+
+
+def _does(binding: Binding) -> str:
+    return binding.tooltip or binding.description or binding.action.replace("_", " ")
+
+
+class HelpScreen(Screen[None]):
+    """What another screen is for, and its keys."""
+
+    CSS_PATH = "help.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,question_mark,f1", "leave", "Back", id="help.back", show=False, tooltip="Back to the screen")
+    ]
+
+    def __init__(self, about: Screen[Any]) -> None:
+        super().__init__()
+        self._text = about.HELP or ""
+        self._keys = screen_keys(about)
+
+    def compose(self) -> ComposeResult:
+        """Lay out the purpose, the keys, what holds everywhere."""
+        yield Head("Help")
+        with VerticalScroll():
+            if self._text:
+                yield Static(self._text, classes="say", markup=False)
+            yield Static("Keys", classes="heading", markup=False)
+            for keys, does in self._keys:
+                with Horizontal(classes="key"):
+                    yield Static(keys, classes="name", markup=False)
+                    yield Static(does, classes="does", markup=False)
+            yield Static(ALWAYS, classes="hint always", markup=False)
+        yield KeyLine((("↑↓", "scroll"), ("esc", "back"), ("q", "quit")))
+
+    def action_leave(self) -> None:
+        """Close."""
+        self.dismiss()

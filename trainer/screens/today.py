@@ -1,0 +1,159 @@
+"""The Today screen: the test, readiness, the weakest measures and why, and one key to start."""
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from trainer.screens.today_rows import today_rows, trouble_rows, waiting_rows
+from trainer.screens.widgets.keys import KeyLine
+from trainer.screens.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from trainer.screens.app import StepcallApp
+
+KEYS = (
+    ("s", "start"),
+    ("m", "movements"),
+    ("r", "readiness"),
+    ("c", "change"),
+    ("w", "who"),
+    ("x", "cautions"),
+    ("?", "help"),
+    ("q", "quit"),
+)
+WITHOUT_DECK = tuple(key for key in KEYS if key[0] in "cw?q")
+
+
+class TodayScreen(Screen[None]):
+    """Where a sitting begins and ends."""
+
+    AUTO_FOCUS = ""
+    HELP = (
+        "Today shows how the candidate would do on the test date, as far as his answers and the runs graded on the "
+        "ground tell, and what holds him back most. A sitting asks the questions that raise the chance of passing "
+        "most. Every answer is on the disk before the next question comes, so quitting loses nothing."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("s,enter", "start", "Start", id="today.start", tooltip="Start a sitting as long as your minutes"),
+        Binding("m", "movements", "Movements", id="today.movements", tooltip="Walk through any movement by count"),
+        Binding("r", "readiness", "Readiness", id="today.readiness", tooltip="Every measure, and the way to the test"),
+        Binding("c", "change", "Change", id="today.change", tooltip="Handle, deck, test date, minutes, look"),
+        Binding("w", "who", "Who", id="today.who", tooltip="Someone else is there, or someone new"),
+        Binding("x", "cautions", "Cautions", id="today.cautions", tooltip="The deck's cautions and sources"),
+    ]
+
+    app: "StepcallApp"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._sitting = False
+        self._left = False
+
+    def compose(self) -> ComposeResult:
+        """Lay out the sheet, before anything is known."""
+        yield Rows(lambda width, _: waiting_rows(self.app.desk.day, width), id="sheet")
+        yield KeyLine(KEYS)
+
+    def on_screen_suspend(self) -> None:
+        """Note that another screen took over."""
+        self._left = True
+
+    def on_screen_resume(self) -> None:
+        """Bring the numbers up to date after another screen."""
+        if self._left:
+            self._left = False
+            self.call_after_refresh(self._back)
+
+    def on_app_focus(self) -> None:
+        """Bring the numbers up to date after a night in the background."""
+        standing = self.app.desk.standing
+        if self.is_current and standing is not None and standing.history.today != self.app.desk.day:
+            self.refill()
+
+    def refill(self) -> None:
+        """Show what is open now, with its numbers as they are now."""
+        desk = self.app.desk
+        if desk.candidate is None:
+            return
+        handle = desk.candidate.profile.handle
+        now = self.app.safely(desk.today)
+        trouble = desk.trouble
+        self.query_one(KeyLine).show(WITHOUT_DECK if trouble else KEYS)
+        if now is not None:
+            self.query_one(Rows).show(lambda width, height: today_rows(now, width, height))
+        elif trouble:
+            self.query_one(Rows).show(lambda width, _: trouble_rows(desk.day, handle, trouble, width))
+
+    def _back(self) -> None:
+        if self._sitting:
+            self._sitting = False
+            self.app.safely(self.app.desk.keep)
+        self.refill()
+
+    # ------------------------------------------------------------ keys
+
+    def action_start(self) -> None:
+        """Start a sitting; the first one on a deck shows its cautions before."""
+        desk = self.app.desk
+        if desk.candidate is None or desk.standing is None:
+            return
+        if not desk.cautions_read():
+            from trainer.screens.cautions import CautionsScreen
+
+            self.app.push_screen(CautionsScreen(desk.standing.deck, ask=True), self._acknowledged)
+            return
+        self._sit()
+
+    def _acknowledged(self, read: bool | None) -> None:
+        from trainer.coach.cautions import acknowledged
+
+        candidate, deck = self.app.desk.candidate, self.app.desk.deck
+        if read and candidate is not None and deck is not None:
+            self.app.safely(lambda: candidate.set([acknowledged(deck)], self.app.clock()))
+            self._sit()
+
+    def _sit(self) -> None:
+        from trainer.coach.session import Session
+        from trainer.screens.session import SessionScreen
+
+        desk = self.app.desk
+        if desk.candidate is None or desk.standing is None or self.app.trouble is not None:
+            return
+        self._sitting = True
+        session = Session(desk.candidate, desk.standing, self.app.clock())
+        self.app.push_screen(SessionScreen(session, self.app.clock, self.app.monotonic))
+
+    def action_movements(self) -> None:
+        """Walk through the movements."""
+        if self.app.desk.deck is not None:
+            from trainer.screens.movement import MovementScreen
+
+            self.app.push_screen(MovementScreen(self.app.desk.deck))
+
+    def action_readiness(self) -> None:
+        """Show readiness at large."""
+        desk = self.app.desk
+        if desk.candidate is not None and desk.standing is not None:
+            from trainer.screens.readiness import ReadinessScreen
+
+            self.app.push_screen(ReadinessScreen(desk.candidate, desk.standing, self.app.clock))
+
+    def action_change(self) -> None:
+        """Change handle, deck, date, minutes, look."""
+        if self.app.desk.candidate is not None:
+            from trainer.screens.change import ChangeScreen
+
+            self.app.push_screen(ChangeScreen(self.app.desk))
+
+    def action_who(self) -> None:
+        """Ask who is there."""
+        self.app.ask_who()
+
+    def action_cautions(self) -> None:
+        """Show the cautions."""
+        if self.app.desk.deck is not None:
+            from trainer.screens.cautions import CautionsScreen
+
+            self.app.push_screen(CautionsScreen(self.app.desk.deck))
