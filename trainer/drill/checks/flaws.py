@@ -46,6 +46,13 @@ def _change_findings(deck: Deck, movement: Movement, fault: Fault, here: Path) -
         if not fields and not change.drop and not change.later and change.target != "tempo":
             yield Finding(path, f"this change of a {change.target} sets nothing that a {change.target} has")
             return
+    early = _early_drop(fault)
+    if early is not None:
+        yield Finding(
+            (*here, "shows", early, "drop"),
+            f"write the {fault.shows[early].target} that is left out last: after it the others are numbered anew",
+        )
+        return
     stance = deck.stance(movement.from_stances[0])
     at_zero = foot_at_zero(movement, stance)
     try:
@@ -60,3 +67,12 @@ def _change_findings(deck: Deck, movement: Movement, fault: Fault, here: Path) -
                 f"the fault '{fault.id}' moves a count before beat 0, where the command is not yet given",
             )
             return
+
+
+def _early_drop(fault: Fault) -> int | None:
+    """Return the number of a dropped word or cue that is followed by a change of another one."""
+    for number, change in enumerate(fault.shows):
+        later = fault.shows[number + 1 :]
+        if change.drop and change.target in ("word", "cue") and any(c.target == change.target for c in later):
+            return number
+    return None
