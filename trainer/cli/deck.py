@@ -70,7 +70,6 @@ def _list(arguments: argparse.Namespace) -> int:
 
 def _show(arguments: argparse.Namespace) -> int:
     from trainer.authoring.shelf import open_deck
-    from trainer.cli import beat_table
     from trainer.paths import home
 
     deck = open_deck(arguments.deck, home())
@@ -78,7 +77,9 @@ def _show(arguments: argparse.Namespace) -> int:
         if arguments.json:
             out.data(_outline(deck))
         else:
-            _say_all(beat_table.deck_lines(deck))
+            from trainer.cli.beat_table import deck_lines
+
+            _say_all(deck_lines(deck))
         return 0
     movement = _movement(deck, arguments.movement)
     stance = _stance(movement, arguments.stance)
@@ -91,7 +92,9 @@ def _show(arguments: argparse.Namespace) -> int:
 
         out.data(shown(deck, movement, stance, foot, fault))
     else:
-        _say_all(beat_table.movement_lines(deck, movement, stance, foot, fault))
+        from trainer.cli.beat_table import movement_lines
+
+        _say_all(movement_lines(deck, movement, stance, foot, fault))
     return 0
 
 
