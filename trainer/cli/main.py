@@ -4,18 +4,28 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from trainer import __version__
+from trainer.plain import visible
 
 EXIT_TROUBLE = 2
 """Exit code for bad input and for whatever the user can mend."""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser whose complaints hold nothing that acts on a terminal."""
+
+    def error(self, message: str) -> NoReturn:
+        """Print the usage and the complaint, and leave with exit code 2."""
+        super().error(visible(message))
 
 
 def parser() -> argparse.ArgumentParser:
     """Return the parser of all verbs; each verb's module adds its own."""
     from trainer.cli import ask, deck, doctor, readiness
 
-    top = argparse.ArgumentParser(
+    top = Parser(
         prog="stepcall",
         description="A trainer for a marching test: questions made from your unit's deck, and an honest chance of "
         "passing. Without a verb it opens the screens.",
