@@ -48,8 +48,10 @@ def run(arguments: argparse.Namespace) -> int:
     with opened(arguments) as who:
         standing = open_standing(who.candidate, who.deck, who.moment)
         session = Session(who.candidate, standing, who.moment, arguments.questions)
-        talk: Callable[[Opened, Session, Callable[[], Moment]], None] = _json_lines if arguments.json else _plain_lines
-        talk(who, session, read_clock)
+        if arguments.json:
+            _json_lines(session, read_clock)
+        else:
+            _plain_lines(who, session, read_clock)
         save_standing(who.candidate, who.deck, read_clock())
     return 0
 
@@ -62,7 +64,7 @@ def _lines() -> str | None:
 # ---------------------------------------------------------------- for scripts
 
 
-def _json_lines(who: "Opened", session: "Session", clock: Callable[[], "Moment"]) -> None:
+def _json_lines(session: "Session", clock: Callable[[], "Moment"]) -> None:
     while (question := session.next_question(clock())) is not None:
         out.data(_question(session.answered + 1, question))
         started = time.monotonic()

@@ -1,0 +1,106 @@
+"""A sitting in plain lines and in JSON, from outside."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import objects, stepcall
+from trainer.records.log import Log
+
+
+def answers_on_disk(home: Path) -> int:
+    (path,) = home.joinpath("records").glob("*.db")
+    with Log.open(path) as log:
+        return sum(event.kind == "answer" for event in log.events())
+
+
+def test_json_lines_take_turns(heron: Path) -> None:
+    told = objects(stepcall(heron, "ask", "--json", "--questions", "3", typed='{"answer": 0}\n' * 3))
+    questions, marked, end = told[0:-1:2], told[1:-1:2], told[-1]
+    assert [row["question"] for row in questions] == [1, 2, 3]
+    assert all(row["expects"] in {"choice", "text", "order", "feet"} for row in questions)
+    assert all(("choices" in row) or row["expects"] == "text" for row in questions)
+    for question, row in zip(questions, marked, strict=True):
+        assert [mark["point"] for mark in row["marked"]] == question["points"]
+        assert set(row) == {"marked", "correct", "why", "source"}
+    assert end["session"]["questions"] == 3
+    assert answers_on_disk(heron) == sum(len(row["marked"]) for row in marked)
+
+
+def test_the_right_answer_comes_in_the_form_that_the_question_expects(heron: Path) -> None:
+    told = objects(stepcall(heron, "ask", "--json", "--questions", "12", typed='{"answer": null}\n' * 12))
+    seen = set()
+    for question, marked in zip(told[0:-1:2], told[1:-1:2], strict=True):
+        assert not any(mark["right"] for mark in marked["marked"])
+        correct, choices = marked["correct"], question.get("choices", [])
+        seen.add(question["expects"])
+        if question["expects"] == "choice":
+            assert correct in range(len(choices))
+        elif question["expects"] == "order":
+            assert sorted(correct) == list(range(len(choices)))
+        elif question["expects"] == "feet":
+            assert len(correct) == len(question["points"])
+            assert set(correct) <= {"left", "right"}
+        else:
+            assert isinstance(correct, str)
+    assert len(seen) > 1
+
+
+@pytest.mark.parametrize(
+    "nonsense",
+    ["", "nonsense", "[]", "{}", "NaN", '{"answers": 1}', "[" * 20000, '{"answer"', "\x1b[31m"],
+)
+def test_a_line_that_is_no_answer_gets_a_sentence_and_another_try(heron: Path, nonsense: str) -> None:
+    typed = nonsense + "\n" + '{"quit": true}\n'
+    told = objects(stepcall(heron, "ask", "--json", "--questions", "2", typed=typed))
+    assert "error" in told[1]
+    assert told[-1]["session"]["questions"] == 0
+    assert answers_on_disk(heron) == 0
+
+
+@pytest.mark.parametrize("answer", ["null", "-1", "99", "1e9", '"x"', "[]", "[[]]", "{}", '["left"]', "[0, 0]", "true"])
+def test_an_answer_of_the_wrong_form_is_marked_wrong_and_never_refused(heron: Path, answer: str) -> None:
+    told = objects(stepcall(heron, "ask", "--json", "--questions", "1", typed=f'{{"answer": {answer}}}\n'))
+    if told[0]["expects"] != "text" or answer != '"x"':
+        assert not any(mark["right"] for mark in told[1]["marked"])
+
+
+def test_end_of_input_ends_the_sitting_and_keeps_what_was_answered(heron: Path) -> None:
+    told = objects(stepcall(heron, "ask", "--json", "--questions", "9", typed='{"answer": 0}\n'))
+    assert told[-1]["session"]["questions"] == 1
+    assert answers_on_disk(heron) >= 1
+
+
+def test_plain_lines(heron: Path) -> None:
+    done = stepcall(heron, "ask", "--questions", "2", typed="/help\n1\n1\n1 2 3\nL\nwords\nwords\n/quit\n")
+    assert done.returncode == 0, done.stderr
+    assert "Caution:" in done.stdout
+    assert "1 of 2." in done.stdout
+    assert "no person was measured" in done.stdout
+
+
+def test_without_a_candidate_it_says_what_to_do(tmp_path: Path) -> None:
+    done = stepcall(tmp_path, "ask")
+    assert done.returncode == 2
+    assert "No candidate is on this laptop yet" in done.stderr
+    assert done.stdout == ""
+
+
+def test_an_unknown_candidate_is_told_with_those_that_are_there(heron: Path) -> None:
+    done = stepcall(heron, "ask", "--candidate", "Stork\x1b[2J")
+    assert done.returncode == 2
+    assert "Heron" in done.stderr
+    assert "\x1b" not in done.stderr
+
+
+@pytest.mark.parametrize("count", ["0", "-3", "many", "501", "1.5"])
+def test_a_number_of_questions_that_cannot_be(heron: Path, count: str) -> None:
+    done = stepcall(heron, "ask", "--questions", count)
+    assert done.returncode == 2
+    assert "number of questions from 1 to 500" in done.stderr
+
+
+def test_the_demo_touches_nothing_real(tmp_path: Path) -> None:
+    told = objects(stepcall(tmp_path, "ask", "--demo", "--json", "--questions", "1", typed='{"answer": 0}\n'))
+    assert told[-1]["session"]["questions"] == 1
+    assert not list(tmp_path.rglob("*.db"))

@@ -1,0 +1,67 @@
+"""What the doctor finds, from outside; records that were damaged are named and left as they are."""
+
+import json
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import objects, stepcall
+
+
+def record(home: Path) -> Path:
+    (path,) = home.joinpath("records").glob("*.db")
+    return path
+
+
+def test_a_sound_record(heron: Path) -> None:
+    (told,) = objects(stepcall(heron, "doctor", "--json"))
+    assert told["sound"] is True
+    assert told["sqlite"] == sqlite3.sqlite_version
+    assert told["home"] == str(heron)
+    assert told["records"][0]["handle"] == "Heron"
+    assert told["records"][0]["trouble"] == []
+    done = stepcall(heron, "doctor")
+    assert "sound" in done.stdout
+    assert sqlite3.sqlite_version in done.stdout
+
+
+def test_no_records_yet(tmp_path: Path) -> None:
+    done = stepcall(tmp_path, "doctor")
+    assert done.returncode == 0
+    assert "no records yet" in done.stdout
+
+
+@pytest.mark.parametrize("damage", ["empty", "cut", "overwritten", "foreign", "flipped"])
+def test_a_damaged_record_is_named_and_left_untouched(heron: Path, damage: str) -> None:
+    path = record(heron)
+    content = bytearray(path.read_bytes())
+    if damage == "empty":
+        content = bytearray()
+    elif damage == "cut":
+        content = content[: len(content) // 2]
+    elif damage == "overwritten":
+        content[:64] = b"x" * 64
+    elif damage == "flipped":
+        place = content.rindex(b"Heron")
+        content[place] ^= 1
+    path.unlink()
+    if damage == "foreign":
+        other = sqlite3.connect(path)
+        other.execute("CREATE TABLE theirs (a)")
+        other.close()
+        content = bytearray(path.read_bytes())
+    else:
+        path.write_bytes(content)
+    done = stepcall(heron, "doctor", "--json")
+    told = json.loads(done.stdout)
+    assert done.returncode == 2
+    assert told["sound"] is False
+    assert told["records"][0]["file"] == str(path)
+    assert told["records"][0]["trouble"]
+    for verb in (["readiness"], ["ask"]):
+        refused = stepcall(heron, *verb)
+        assert refused.returncode == 2, refused.stdout
+        assert "Traceback" not in refused.stderr
+        assert str(path) in refused.stderr
+    assert path.read_bytes() == content

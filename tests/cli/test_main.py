@@ -1,0 +1,59 @@
+"""The command itself: help, version, exit codes, and what nobody foresaw."""
+
+from pathlib import Path
+
+import pytest
+
+import trainer
+from tests.cli.running import stepcall
+from trainer.cli import main as main_module
+from trainer.cli.main import main
+
+
+def test_version(tmp_path: Path) -> None:
+    assert stepcall(tmp_path, "--version").stdout == f"stepcall {trainer.__version__}\n"
+
+
+def test_help_names_every_verb(tmp_path: Path) -> None:
+    done = stepcall(tmp_path, "--help")
+    assert done.returncode == 0
+    for verb in ("ask", "readiness", "deck", "doctor"):
+        assert verb in done.stdout
+
+
+def test_without_a_terminal_it_prints_help_and_leaves_with_2(tmp_path: Path) -> None:
+    done = stepcall(tmp_path)
+    assert done.returncode == 2
+    assert "usage: stepcall" in done.stderr
+    assert done.stdout == ""
+
+
+def test_what_nobody_foresaw_goes_to_a_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def fail(arguments: object) -> int:
+        raise ZeroDivisionError("\x1b[31mnobody foresaw this")
+
+    monkeypatch.setenv("STEPCALL_HOME", str(tmp_path))
+    monkeypatch.setattr(main_module, "_screens", fail)
+    assert main([]) == 1
+    told = capsys.readouterr().err
+    assert "ZeroDivisionError" in told
+    assert "Traceback" not in told
+    assert "\x1b" not in told
+    assert "nobody foresaw this" in (tmp_path / "crash.txt").read_text("utf-8")
+
+
+def test_a_home_that_cannot_be_used_is_a_sentence(tmp_path: Path) -> None:
+    blocked = tmp_path / "file"
+    blocked.write_text("not a folder")
+    done = stepcall(blocked, "readiness")
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("arguments", [["nonsense"], ["deck"], ["readiness", "--nonsense"], ["deck", "show"]])
+def test_bad_arguments_leave_with_2(tmp_path: Path, arguments: list[str]) -> None:
+    done = stepcall(tmp_path, *arguments)
+    assert done.returncode == 2
+    assert "usage:" in done.stderr
