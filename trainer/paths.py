@@ -13,9 +13,13 @@ PACKAGE = Path(__file__).resolve().parent
 
 
 class Home(NamedTuple):
-    """The folder under which everything is kept; nothing in it is made before it is needed."""
+    """The folder under which everything is kept; nothing in it is made before it is needed.
+
+    `decks_from` is where checked decks are cached if not here: a throw-away copy shares those of the user.
+    """
 
     root: Path
+    decks_from: Path | None = None
 
     @property
     def records(self) -> Path:
@@ -31,6 +35,11 @@ class Home(NamedTuple):
     def cache(self) -> Path:
         """What can be made again at any time."""
         return self.root / "cache"
+
+    @property
+    def checked_decks(self) -> Path:
+        """Decks that have passed their checks, by content."""
+        return (self.decks_from or self.root) / "cache" / "decks"
 
     @property
     def device(self) -> Path:

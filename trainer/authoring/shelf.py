@@ -44,11 +44,6 @@ class Shelved(NamedTuple):
         return len(self.deck.movements)
 
 
-def deck_cache(home: Home) -> Path:
-    """Return the folder of checked decks."""
-    return home.cache / "decks"
-
-
 def shipped(home: Home) -> list[Shelved]:
     """Return the decks that come with the program, by title; one that has problems is left out."""
     return sorted(_sound_decks(home), key=lambda shelved: shelved.title)
@@ -87,7 +82,7 @@ def open_deck(name_or_path: str | os.PathLike[str], home: Home) -> Deck:
         DeckError: if there is no such deck, or if it has problems (which are attached).
     """
     path = find(name_or_path, home)
-    opened = open_checked(path, deck_cache(home))
+    opened = open_checked(path, home.checked_decks)
     if opened.deck is not None:
         return opened.deck
     raise DeckError(_refusal(path, opened.problems), opened.problems)
@@ -113,7 +108,7 @@ def _files() -> list[Path]:
 
 def _sound_decks(home: Home) -> Iterator[Shelved]:
     for path in _files():
-        opened = open_checked(path, deck_cache(home))
+        opened = open_checked(path, home.checked_decks)
         if opened.deck is not None:
             yield Shelved(path, opened.deck)
 

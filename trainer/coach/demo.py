@@ -12,7 +12,7 @@ from typing import Any
 from trainer.authoring.shelf import open_deck
 from trainer.coach.candidate import CandidateError, create, remember, settings
 from trainer.coach.history import local_day
-from trainer.paths import Home, demo_histories
+from trainer.paths import Home, demo_histories, home
 from trainer.quiz.points import points
 from trainer.records.clock import Moment
 from trainer.records.events import Draft, answer, trial, verdict
@@ -38,12 +38,13 @@ def demo_home(moment: Moment, who: str | None = None) -> Iterator[tuple[Home, st
     told = _histories()
     folder = Path(tempfile.mkdtemp(prefix="stepcall-demo-"))
     try:
-        home = Home(folder)
+        # Checked decks are shared with the user's own: they are the same files.
+        place = Home(folder, home().root)
         wanted = [person for person in told if person["handle"] == who] or told
-        made = {person["handle"]: _make(home, person, moment) for person in wanted}
+        made = {person["handle"]: _make(place, person, moment) for person in wanted}
         first = wanted[0]["handle"]
-        remember(home, made[first])
-        yield home, first
+        remember(place, made[first])
+        yield place, first
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
