@@ -114,6 +114,12 @@ class Forecaster:
         last = readings[-1]
         return Outlook(last.chance, self._measures(last, asked), len(asked), len(ids), mean, chances if curve else ())
 
+    def chance(self, learner: Learner, now: float, date: float) -> Chance | None:
+        """Return the chance at one date if nothing more is practised; None where the deck has no grade sheet."""
+        if self._forecast is None:
+            return None
+        return self._forecast.curve(learner, [date], now)[0].chance
+
     def _measures(self, reading: Readiness, asked: set[str]) -> tuple[Measured, ...]:
         sheet = self.deck.grade_sheet
         names = {movement.id: movement.name for movement in self.deck.movements}

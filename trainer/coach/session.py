@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from trainer.coach.candidate import Candidate
 from trainer.coach.forecast import Outlook
+from trainer.coach.history import local_day
 from trainer.coach.standing import Standing
 from trainer.drill.similar import rivals
 from trainer.memory import planner
@@ -22,6 +23,8 @@ READING_S = 6.0
 """Seconds to read the right answer and its reason before the next question."""
 RECENT_QUESTIONS = 60
 FEWEST, MOST = 5, 120
+LONGEST_ANSWER_MS = 3_600_000
+"""Somebody who answers after more than an hour was away; an hour is kept."""
 KINDS_REMEMBERED = 2
 
 
@@ -78,14 +81,9 @@ class Session:
         self._asker = Asker(standing.deck)
         self._points = {point.id: point for point in standing.points}
         self._items = items(standing.points, rivals(standing.deck))
-        self._test_at = standing.test_at(candidate, moment)
-        self._recall_before = dict(
-            zip(
-                self._points,
-                standing.learner.recall(list(self._points), self._test_at, standing.now(moment)),
-                strict=True,
-            )
-        )
+        test_at, now = standing.test_at(candidate, moment), standing.now(moment)
+        recalls = standing.learner.recall(list(self._points), test_at, now)
+        self._recall_before = dict(zip(self._points, recalls, strict=True))
 
     @property
     def answered(self) -> int:
@@ -103,8 +101,8 @@ class Session:
 
     def plan(self, moment: Moment) -> planner.Plan:
         """Return what the planner says now."""
-        now = self.standing.now(moment)
-        return planner.plan(self._candidates(moment), self._asked(), self._test_at - now)
+        now, test_at = self.standing.now(moment), self.standing.test_at(self.candidate, moment)
+        return planner.plan(self._candidates(moment), self._asked(), test_at - now)
 
     def answer(self, given: Answer, ms: int, moment: Moment) -> Marked:
         """Mark an answer, record it, and fold it.
@@ -128,7 +126,7 @@ class Session:
                 right=right,
                 choices=marked.choices,
                 question=marked.kind,
-                ms=max(0, ms),
+                ms=min(max(0, ms), LONGEST_ANSWER_MS),
                 session=self.id,
             )
             for point, right in marked.marks
@@ -145,7 +143,8 @@ class Session:
         for _, marked in self.asked:
             for point, right in marked.marks:
                 marks.setdefault(point, []).append(right)
-        now = self.standing.learner.recall(list(marks), self._test_at, self.standing.now(moment))
+        test_at = self.standing.test_at(self.candidate, moment)
+        now = self.standing.learner.recall(list(marks), test_at, self.standing.now(moment))
         moved = tuple(
             Moved(self._points[point], self._recall_before[point], after, sum(rights), len(rights) - sum(rights))
             for (point, rights), after in zip(marks.items(), now, strict=True)
@@ -154,9 +153,10 @@ class Session:
         return Summary(self.answered, all_right, moved, self.before, self.standing.outlook(self.candidate, moment))
 
     def _candidates(self, moment: Moment) -> list[planner.Candidate]:
-        now = self.standing.now(moment)
-        today = self.standing.history.today
-        recalls = self.standing.learner.recall(list(self._points), self._test_at, now)
+        now, test_at = self.standing.now(moment), self.standing.test_at(self.candidate, moment)
+        # A sitting may run past midnight, so the day is read anew and not taken from the record.
+        today = local_day(moment.at_ms, moment.offset)
+        recalls = self.standing.learner.recall(list(self._points), test_at, now)
         found = []
         for rank, (point, recall) in enumerate(zip(self.standing.points, recalls, strict=True)):
             practice = self.standing.practice.get(point.id)

@@ -9,20 +9,32 @@ import marshal
 import os
 from collections.abc import Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from trainer.coach.candidate import Candidate
 from trainer.coach.forecast import Forecaster, Outlook
 from trainer.coach.history import DAY_MS, History, Practice, history, local_day, practised, test_day
 from trainer.drill.deck import Deck
+from trainer.memory.readiness import Chance
 from trainer.memory.recall import Evidence, Learner
 from trainer.memory.snapshot import SnapshotError, pack, unpack
 from trainer.quiz.points import Point, points
-from trainer.records.clock import Moment
+from trainer.records.clock import PAUSE, Moment
 
 CURVE_STEPS = 24
 _MAGIC = b"standing/1\n"
 _UNSAVED = 40
 """Answers that may be folded anew at the next start before the cache is written again."""
+
+
+class MovementRecall(NamedTuple):
+    """Mean recall of a movement's points on the test date; `asked` of its `points` were asked at least once."""
+
+    id: str
+    name: str
+    recall: float
+    asked: int
+    points: int
 
 
 class Standing:
@@ -42,11 +54,19 @@ class Standing:
         self.practice: dict[str, Practice] = dict(past.practice)
         self.forecaster = Forecaster(deck, self.points, past.trials, past.runs)
         self._opened = opened
+        self._read_ms = opened.at_ms
         self._latest = past.now
 
     def now(self, moment: Moment) -> float:
-        """Return the present in days, on the scale of the evidence; it never runs backwards."""
-        self._latest = max(self._latest, self.history.now + (moment.at_ms - self._opened.at_ms) / DAY_MS)
+        """Return the present in days, on the scale of the evidence.
+
+        It goes on with the clock, but never backwards, and a leap longer than any pause in preparation is taken for
+        a clock that was changed: time then stands still over it, instead of all knowledge fading at once.
+        """
+        gone = moment.at_ms - self._read_ms
+        self._read_ms = moment.at_ms
+        if 0 < gone <= PAUSE:
+            self._latest += gone / DAY_MS
         return self._latest
 
     def take(self, marks: Sequence[tuple[str, bool]], choices: int, moment: Moment) -> None:
@@ -64,11 +84,31 @@ class Standing:
         dates = [now + (test_at - now) * step / CURVE_STEPS for step in range(CURVE_STEPS)] if curve else []
         return self.forecaster.outlook(self.learner, now, test_at, dates)
 
+    def chance(self, date: float, moment: Moment) -> Chance | None:
+        """Return the chance of a GO at one date, in days on the scale of the evidence, if nothing more is practised."""
+        return self.forecaster.chance(self.learner, self.now(moment), date)
+
+    def movements(self, candidate: Candidate, moment: Moment) -> tuple[MovementRecall, ...]:
+        """Return every movement in the order of the points, for a deck whose sheet cannot tell."""
+        now, test_at = self.now(moment), self.test_at(candidate, moment)
+        ids: dict[str, list[str]] = {}
+        for point in self.points:
+            ids.setdefault(point.movement, []).append(point.id)
+        found = []
+        for movement in self.deck.movements:
+            points = ids.get(movement.id, [])
+            recalls = self.learner.recall(points, test_at, now)
+            asked = sum(point in self.practice for point in points)
+            mean = sum(recalls) / len(recalls) if recalls else 0.0
+            found.append(MovementRecall(movement.id, movement.name, mean, asked, len(points)))
+        return tuple(found)
+
     def test_at(self, candidate: Candidate, moment: Moment) -> float:
         """Return the test in days on the scale of the evidence; now if it has no date or has passed."""
         date = candidate.profile.test_date
         now = self.now(moment)
-        return test_day(now, moment, date) if date else now
+        # Counted from when this was opened: a clock that goes wild afterwards must not move the test.
+        return max(now, test_day(self.history.now, self._opened, date)) if date else now
 
 
 def open_standing(candidate: Candidate, deck: Deck, moment: Moment) -> Standing:

@@ -3,16 +3,20 @@
 from trainer.coach.candidate import Profile
 from trainer.coach.forecast import Measured, Outlook
 from trainer.drill.deck import Deck
-from trainer.memory.readiness import Chance
+from trainer.memory.readiness import ASSUMED, Assumptions, Chance
 
 HONESTY = "Forecast from a model tried on synthetic learners only; no person has been measured."
 
 
+LONGEST_NAME = 34
+"""Columns of a measure's name in plain lines, so that a line has at most 76."""
+
+
 def percent(share: float) -> str:
     """Return a share as whole percent; never 0 or 100, for nothing here is certain."""
-    if 0.0 < share < 0.005:
+    if share < 0.005:
         return "under 1 %"
-    if 0.995 < share < 1.0:
+    if share >= 0.995:
         return "over 99 %"
     return f"{share * 100:.0f} %"
 
@@ -56,17 +60,33 @@ def outlook_lines(deck: Deck, profile: Profile, days: int | None, outlook: Outlo
     lines.append(f"Points asked: {outlook.asked} of {outlook.total}.")
     if outlook.measures:
         width = max(len(measure.name) for measure in outlook.measures)
-        width = min(width, 40)
-        lines.append(f"{'measure':{width}}  {'knowledge':>9}  {'execution':>9}  {'GO':>9}  points asked")
-        lines += [_measure_line(measure, width) for measure in outlook.measures]
-        if outlook.assumed:
-            lines.append("Execution is assumed until runs are graded: 9 of 10 trials, majors kept 49 of 50 times.")
+        width = min(width, LONGEST_NAME)
+        lines.append(f"{'measure':{width}}  {'knowledge':>9}  {'execution':>9}  {'GO':>9}  asked")
+        for measure in outlook.measures:
+            lines += _measure_lines(measure, width)
+        lines += assumed_lines(outlook)
     lines.append(HONESTY)
     return lines
 
 
-def _measure_line(measure: Measured, width: int) -> str:
+def assumed_lines(outlook: Outlook, assumptions: Assumptions = ASSUMED) -> list[str]:
+    """Return what is assumed of execution where nothing was observed, a sentence each."""
+    where = "" if outlook.assumed else " where no trial was seen"
+    return [
+        f"Until runs are graded, assumed{where}: execution {_share(assumptions.minor)} trials, majors kept "
+        f"{_share(assumptions.major)} tests.",
+        f"Who does not know a measure is given {percent(assumptions.slip)} of that chance.",
+    ]
+
+
+def _share(parameters: tuple[float, float]) -> str:
+    good, bad = parameters
+    return f"{good:g} of {good + bad:g}"
+
+
+def _measure_lines(measure: Measured, width: int) -> list[str]:
+    """Return a measure as a line of the table; a longer name gets a line of its own, for nothing is cut here."""
     known = "major" if measure.knowledge is None else percent(measure.knowledge)
     asked = f"{measure.asked} of {measure.points}" if measure.points else "-"
-    name = measure.name if len(measure.name) <= width else measure.name[: width - 1] + "…"
-    return f"{name:{width}}  {known:>9}  {percent(measure.execution):>9}  {percent(measure.go):>9}  {asked}"
+    first, name = ([], measure.name) if len(measure.name) <= width else ([measure.name], "")
+    return [*first, f"{name:{width}}  {known:>9}  {percent(measure.execution):>9}  {percent(measure.go):>9}  {asked}"]

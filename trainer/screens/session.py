@@ -35,6 +35,13 @@ NOTHING = (
 )
 
 
+def _key(keys: str, action: str, tells: str, shown: str | None = None) -> Binding:
+    name = action.replace("_", " ")
+    return Binding(
+        keys, action, name.capitalize(), id=f"session.{action}", show=False, key_display=shown, tooltip=tells
+    )
+
+
 class SessionScreen(Screen[Summary | None]):
     """A sitting of questions; closes with what it did, None if nothing was answered.
 
@@ -54,61 +61,15 @@ class SessionScreen(Screen[Summary | None]):
         "strip and the footprints show of the movement what does not give the answer away, and all of it afterwards."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "1,2,3,4,5,6,7,8,9",
-            "press",
-            "Number",
-            id="session.number",
-            show=False,
-            key_display="1 to 9",
-            tooltip="Give the choice of that number, or put it next in an order",
-        ),
-        Binding(
-            "left,right",
-            "foot",
-            "Foot",
-            id="session.foot",
-            show=False,
-            tooltip="Set the foot of the next word; after an answer go along the strip",
-        ),
-        Binding(
-            "up,down",
-            "move",
-            "Choose",
-            id="session.move",
-            show=False,
-            tooltip="Go through the choices; scroll a long text",
-        ),
-        Binding(
-            "backspace",
-            "press",
-            "Take back",
-            id="session.back",
-            show=False,
-            tooltip="Take back the last foot or the last count put in order",
-        ),
-        Binding(
-            "enter",
-            "enter",
-            "Answer, go on",
-            id="session.enter",
-            show=False,
-            tooltip="Give the answer; after it go on to the next question",
-        ),
-        Binding("space", "go_on", "Go on", id="session.on", show=False, tooltip="After an answer go on"),
-        Binding("pageup", "scroll_page(-1)", "Page up", id="session.pageup", show=False, tooltip="Scroll a long text"),
-        Binding(
-            "pagedown", "scroll_page(1)", "Page down", id="session.pagedown", show=False, tooltip="Scroll a long text"
-        ),
-        Binding(
-            "escape,ctrl+q",
-            "leave",
-            "Leave",
-            id="session.leave",
-            show=False,
-            priority=True,
-            tooltip="End the sitting; every answer given is kept",
-        ),
+        _key("1,2,3,4,5,6,7,8,9", "number", "Give the choice of that number, or put it next in an order", "1 to 9"),
+        _key("left,right", "foot", "Set the foot of the next word; after an answer go along the strip"),
+        _key("up,down", "move", "Go through the choices; scroll a long text"),
+        _key("backspace", "take_back", "Take back the last foot, or the last count put in order"),
+        _key("enter", "enter", "Give the answer; after it go on to the next question"),
+        _key("space", "go_on", "After an answer go on to the next question"),
+        _key("pageup", "page_up", "Scroll a long text up by a page"),
+        _key("pagedown", "page_down", "Scroll a long text down by a page"),
+        _key("escape", "leave", "End the sitting; every answer given is kept"),
     ]
 
     def __init__(
@@ -270,8 +231,15 @@ class SessionScreen(Screen[Summary | None]):
         age = Message().time - event.time
         self._pressed_at = self.monotonic() - max(age, 0.0)
 
-    def action_press(self) -> None:
-        """Give a key to the form."""
+    def action_number(self) -> None:
+        """Give a choice, or put one next."""
+        self._press()
+
+    def action_take_back(self) -> None:
+        """Take the last foot or the last one put in order back."""
+        self._press()
+
+    def _press(self) -> None:
         if self.marked is None and self.form is not None:
             given = self.form.press(self._key)
             if given is None:
@@ -282,7 +250,7 @@ class SessionScreen(Screen[Summary | None]):
     def action_foot(self) -> None:
         """Set a foot, or go along the strip."""
         if self.marked is None:
-            self.action_press()
+            self._press()
         elif self._beside is not None:
             beats = [beat.beat for beat in self._beside.score.beats]
             strip, soles = self.query_one(BesideStrip), self.query_one(Soles)
@@ -293,14 +261,17 @@ class SessionScreen(Screen[Summary | None]):
     def action_move(self) -> None:
         """Go through the choices, or scroll."""
         if self.marked is None and isinstance(self.form, ChoiceForm):
-            self.action_press()
+            self._press()
         else:
             self.query_one("#words", VerticalScroll).scroll_relative(y=1 if self._key == "down" else -1, animate=False)
 
-    def action_scroll_page(self, by: int) -> None:
-        """Scroll by a page."""
-        words = self.query_one("#words", VerticalScroll)
-        words.scroll_relative(y=by * max(words.size.height - 1, 1), animate=False)
+    def action_page_up(self) -> None:
+        """Scroll up by a page."""
+        self.query_one("#words", VerticalScroll).scroll_page_up(animate=False)
+
+    def action_page_down(self) -> None:
+        """Scroll down by a page."""
+        self.query_one("#words", VerticalScroll).scroll_page_down(animate=False)
 
     def action_enter(self) -> None:
         """Give the answer, or go on."""
@@ -309,7 +280,7 @@ class SessionScreen(Screen[Summary | None]):
         elif self.marked is not None:
             self.ask()
         else:
-            self.action_press()
+            self._press()
 
     def action_go_on(self) -> None:
         """Go on after an answer."""
@@ -321,7 +292,7 @@ class SessionScreen(Screen[Summary | None]):
         event.stop()
         if self.marked is None and isinstance(self.form, TextForm):
             self.form.typed = event.value
-            self.action_press()
+            self._press()
 
     def action_leave(self) -> None:
         """End the sitting; with something answered, first show what it did."""

@@ -1,0 +1,241 @@
+"""Readiness at large: every measure, knowledge and execution apart, the way to the test if nothing more is done."""
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.screen import Screen
+from textual.widgets import Static
+
+from trainer.coach.candidate import Candidate
+from trainer.coach.dates import days_left
+from trainer.coach.forecast import Outlook
+from trainer.coach.standing import MovementRecall, Standing
+from trainer.coach.words import chance_words, days_words, outlook_lines, percent, standing_words
+from trainer.plain import visible
+from trainer.records.clock import Moment, read_clock
+from trainer.screens.flow import Flow
+from trainer.screens.head import page_head
+from trainer.screens.readiness_rows import WIDE, Line, head_row, lines_of, list_rows, told_rows
+from trainer.screens.today_rows import wrapped
+from trainer.screens.widgets.curve import Curve, Place, Series, as_text
+from trainer.screens.widgets.keys import KeyLine
+from trainer.screens.widgets.rows import Rows
+from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, Row, Span
+
+UNPRACTISED = "if nothing more is practised"
+STEPS = 12
+"""Dates of the curve before the test."""
+
+
+class ReadinessScreen(Screen[None]):
+    """Every measure of the grade sheet, and the curve to the test date.
+
+    Args:
+        candidate: whose readiness.
+        standing: his standing on the deck.
+        clock: reads the calendar clock.
+    """
+
+    CSS_PATH = "readiness.tcss"
+    AUTO_FOCUS = ""
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-normal"), (102, "-wide")]  # noqa: RUF012  # declared above
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (34, "-tall")]  # noqa: RUF012
+    HELP = (
+        "Knowledge is what the answers tell: the chance that every essential point of a measure is known on the test "
+        "date. Execution is what observed runs tell: the chance that a trial succeeds for who knows it. GO joins both "
+        "by the rule of the grade sheet. The curve shows the chance of passing from today to the test if nothing more "
+        "is practised, with the band in which it lies 8 times in 10."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", "Up", id="readiness.up", show=False, tooltip="The measure before"),
+        Binding("down", "move(1)", "Down", id="readiness.down", show=False, tooltip="The measure after"),
+        Binding("pageup", "move(-8)", "Page up", id="readiness.pageup", show=False, tooltip="Eight measures up"),
+        Binding("pagedown", "move(8)", "Page down", id="readiness.pagedown", show=False, tooltip="Eight measures down"),
+        Binding("enter", "open", "Open", id="readiness.open", show=False, tooltip="Walk through its movement"),
+        Binding("s", "sort", "Sort", id="readiness.sort", show=False, tooltip="Most at risk first, or as on the sheet"),
+        Binding("t", "text", "Text", id="readiness.text", show=False, tooltip="All of it as a table of plain text"),
+        Binding("c", "copy", "Copy", id="readiness.copy", show=False, tooltip="Copy that table, where terminals allow"),
+        Binding("escape", "leave", "Back", id="readiness.back", show=False, tooltip="Back to where you came from"),
+    ]
+
+    def __init__(self, candidate: Candidate, standing: Standing, clock: Callable[[], Moment] = read_clock) -> None:
+        super().__init__()
+        self.candidate, self.standing, self.clock = candidate, standing, clock
+        self.outlook: Outlook | None = None
+        self.movements: tuple[MovementRecall, ...] = ()
+        self.by_risk = True
+        self.at = 0
+        self._series: tuple[Series, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        """Lay out the screen before anything is computed."""
+        title = f"Readiness of {self.candidate.profile.handle}"
+        yield Flow(lambda width: page_head(title, self.standing.deck.title, width), id="head")
+        yield Flow(self._chance, id="chance")
+        yield Rows(lambda width, _: [head_row(self.outlook, width)] if self.outlook else [], id="names")
+        yield Rows(self._list, id="list")
+        yield Flow(self._chosen, id="chosen")
+        with Horizontal(id="below"):
+            yield Curve()
+            yield Rows(lambda width, _: told_rows(self.outlook, width) if self.outlook else [], id="told")
+        with VerticalScroll(id="table", can_focus=False):
+            yield Static(id="text", markup=False)
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Compute once the empty screen stands."""
+        self.call_after_refresh(self._compute)
+
+    def _compute(self) -> None:
+        moment = self.clock()
+        self.outlook = self.standing.outlook(self.candidate, moment)
+        self.movements = self.standing.movements(self.candidate, moment) if self.outlook.chance is None else ()
+        self._show()
+        self.call_after_refresh(self._begin_curve)
+
+    def _begin_curve(self) -> None:
+        """Start the curve where there is a date to come; date by date, so that keys are never held up."""
+        moment, days = self.clock(), self._days() or 0
+        now, test_at = self.standing.now(moment), self.standing.test_at(self.candidate, moment)
+        known = self.outlook.chance if self.outlook else None
+        curve = self.query_one(Curve)
+        curve.display = days > 0 and test_at > now and known is not None
+        if curve.display and known is not None:
+            last = Place(days, known.go, known.low, known.high)
+            ahead = [(days * step / STEPS, now + (test_at - now) * step / STEPS) for step in range(STEPS)]
+            self._next_date([], ahead, last)
+
+    def _next_date(self, places: list[Place], ahead: list[tuple[float, float]], last: Place) -> None:
+        day, date = ahead[0]
+        chance = self.standing.chance(date, self.clock())
+        if chance is None:
+            return
+        places = [*places, Place(day, chance.go, chance.low, chance.high)]
+        if len(ahead) > 1:
+            self.set_timer(0.001, lambda: self._next_date(places, ahead[1:], last))
+            return
+        self._series = (Series(UNPRACTISED, (*places, last)),)
+        self.query_one(Curve).show(self._series, test_day=last.day)
+        self._show()
+
+    def lines(self) -> list[Line]:
+        """Return the list as it stands."""
+        if self.outlook is None:
+            return []
+        return lines_of(self.outlook, self.movements, self.by_risk, self.size.width - 2 >= WIDE)
+
+    def table_lines(self) -> list[str]:
+        """Return everything on the screen as lines of plain text."""
+        if self.outlook is None:
+            return []
+        lines = outlook_lines(self.standing.deck, self.candidate.profile, self._days(), self.outlook)
+        for one in self.movements:
+            lines.append(f"{one.name}: mean recall {percent(one.recall)}, {one.asked} of {one.points} points asked")
+        if self._series:
+            lines += [f"Chance of a GO {UNPRACTISED}, by day from today:", *self._curve_lines()]
+        return [visible(line) for line in lines]
+
+    def _curve_lines(self) -> list[str]:
+        days = tuple(one._replace(day=round(one.day, 1)) for one in self._series[0].places)
+        return as_text((Series("GO", days),), test_day=days[-1].day)
+
+    # ------------------------------------------------------------ drawing
+
+    def _show(self) -> None:
+        self.query_one("#text", Static).update("\n".join(self.table_lines()))
+        for flow in self.query(Flow):
+            flow.refresh(layout=True)
+        for rows in self.query(Rows):
+            rows.refresh()
+        sort = "as on the sheet" if self.by_risk else "most at risk first"
+        showing = self.has_class("-text")
+        end = (("t", "chart" if showing else "text"), ("?", "help"), ("esc", "back"))
+        self.query_one(KeyLine).show(
+            (("↑↓", "scroll"), ("c", "copy"), *end)
+            if showing
+            else (("↑↓", "choose"), ("enter", "open"), ("s", sort), *end)
+        )
+
+    def _days(self) -> int | None:
+        return days_left(self.candidate.profile.test_date, self.standing.history.today)
+
+    def _chance(self, width: int) -> list[Row]:
+        if self.outlook is None:
+            return [(Span("Computing …", FAINT),)]
+        days = days_words(self._days())
+        chance = self.outlook.chance
+        if chance is None:
+            mean = percent(self.outlook.mean_recall)
+            told = f"No grade sheet in this deck. Mean recall on the test date {mean}; {days}."
+            return [(Span(line, INK),) for line in wrapped(told, min(width, 96))]
+        words = f"{standing_words(chance)}. "
+        lines = wrapped(f"{words}{chance_words(chance)} {days[:1].upper()}{days[1:]}.", min(width, 96))
+        head = lines[0]
+        rows: list[Row] = [(Span(head[: len(words)], STRONG), Span(head[len(words) :], INK))]
+        return rows + [(Span(line, INK),) for line in lines[1:]]
+
+    def _list(self, width: int, height: int) -> list[Row]:
+        return list_rows(self.outlook, self.lines(), self.at, width, height) if self.outlook else []
+
+    def _chosen(self, width: int) -> list[Row]:
+        lines = self.lines()
+        if not lines:
+            return []
+        line = lines[self.at]
+        end = "" if line.movement else "   a major: no movement to open"
+        text = wrapped(line.name, width - len(end))
+        rows: list[Row] = [(Span(part, BRASS),) for part in text]
+        return [*rows[:-1], (*rows[-1], Span(end, FAINT))]
+
+    # ------------------------------------------------------------ keys
+
+    def action_move(self, by: int) -> None:
+        """Choose another measure; scroll the text."""
+        if self.has_class("-text"):
+            self.query_one("#table", VerticalScroll).scroll_relative(y=by, animate=False)
+            return
+        lines = self.lines()
+        if not lines:
+            return
+        at = min(max(self.at + by, 0), len(lines) - 1)
+        if lines[at].heading:
+            at += 1 if by > 0 else -1
+        self.at = min(max(at, 0), len(lines) - 1)
+        self._show()
+
+    def action_sort(self) -> None:
+        """Change the order, the chosen measure staying chosen."""
+        lines = self.lines()
+        if not lines:
+            return
+        chosen = lines[self.at]
+        self.by_risk = not self.by_risk
+        self.at = self.lines().index(chosen)
+        self._show()
+
+    def action_open(self) -> None:
+        """Open the chosen measure's movement."""
+        lines = self.lines()
+        if lines and lines[self.at].movement and not self.has_class("-text"):
+            from trainer.screens.movement import MovementScreen
+
+            self.app.push_screen(MovementScreen(self.standing.deck, lines[self.at].movement))
+
+    def action_text(self) -> None:
+        """Change between the screen and its text."""
+        self.toggle_class("-text")
+        self._show()
+
+    def action_copy(self) -> None:
+        """Copy the text."""
+        self.app.copy_to_clipboard("\n".join(self.table_lines()))
+
+    def action_leave(self) -> None:
+        """Go back; from the text to the chart."""
+        if self.has_class("-text"):
+            self.action_text()
+        else:
+            self.dismiss(None)

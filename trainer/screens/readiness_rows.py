@@ -1,0 +1,151 @@
+"""Readiness as rows of text: every measure with knowledge and execution apart, and joined. No Textual in here."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from trainer.coach.forecast import Measured, Outlook
+from trainer.coach.standing import MovementRecall
+from trainer.coach.words import HONESTY, assumed_lines, percent
+from trainer.drill.grade_sheet import MAJOR
+from trainer.plain import clip, columns, visible
+from trainer.screens.today_rows import wrapped
+from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, Row, Span
+
+NUMBER = 9
+"""Columns of a percentage: `over 99 %` is the longest."""
+BAR, WIDE_BAR = 5, 16
+WIDE = 100
+"""Columns from which bars are longer and observed trials are told in words."""
+
+
+class Line(NamedTuple):
+    """One line of the list: what it shows, and the movement that enter opens; `heading` lines cannot be chosen."""
+
+    name: str
+    cells: tuple[tuple[str, float | None], ...] = ()
+    movement: str = ""
+    heading: bool = False
+
+
+def lines_of(outlook: Outlook, movements: Sequence[MovementRecall], by_risk: bool, wide: bool) -> list[Line]:
+    """Return the list: the minors, then apart from them the majors; movements where the deck has no grade sheet.
+
+    Args:
+        outlook: the forecast.
+        movements: mean recall of every movement, for a deck without a grade sheet.
+        by_risk: the lowest chance first; else the order of the sheet.
+        wide: tell observed trials in words.
+    """
+    if outlook.chance is None:
+        rows = sorted(movements, key=lambda one: one.recall) if by_risk else list(movements)
+        return [
+            Line(one.name, ((percent(one.recall), one.recall), (f"{one.asked} of {one.points}", None)), one.id)
+            for one in rows
+        ]
+    minors = [one for one in outlook.measures if one.kind != MAJOR]
+    majors = [one for one in outlook.measures if one.kind == MAJOR]
+    if by_risk:
+        minors.sort(key=lambda one: one.go)
+        majors.sort(key=lambda one: one.go)
+    found = [_measure_line(one, wide) for one in minors]
+    if majors:
+        found.append(Line("majors, none of which may fail", heading=True))
+        found += [_measure_line(one, wide) for one in majors]
+    return found
+
+
+def _measure_line(one: Measured, wide: bool) -> Line:
+    major = one.kind == MAJOR
+    return Line(
+        one.name,
+        (
+            ("-", None) if one.knowledge is None else (percent(one.knowledge), one.knowledge),
+            (percent(one.execution), None),
+            (_seen(one, wide), None),
+            (percent(one.go), None),
+            (f"{one.asked} of {one.points}" if one.points else "-", None),
+        ),
+        "" if major else one.id,
+    )
+
+
+def _seen(one: Measured, wide: bool) -> str:
+    go, nogo = one.trials
+    if not go + nogo:
+        return "none, assumed" if wide else "none"
+    told = f"{go} of {go + nogo}"
+    return f"{told} {'kept' if one.kind == MAJOR else 'GO'}" if wide else told
+
+
+def head_row(outlook: Outlook, width: int) -> Row:
+    """Return the names of the columns."""
+    wide = width >= WIDE
+    name = "movement" if outlook.chance is None else "measure"
+    texts = _heads(outlook, wide)
+    sizes = _sizes(outlook, wide)
+    room = width - sum(sizes) - 2
+    row = [Span(f"  {name:<{room}}", FAINT)]
+    row += [Span(f"{text:>{size}}", FAINT) for text, size in zip(texts, sizes, strict=True)]
+    return tuple(row)
+
+
+def _heads(outlook: Outlook, wide: bool) -> tuple[str, ...]:
+    if outlook.chance is None:
+        return "mean recall", "asked"
+    return "knowledge", "execution", "trials seen" if wide else "trials", "GO", "asked"
+
+
+def _sizes(outlook: Outlook, wide: bool) -> tuple[int, ...]:
+    bar = WIDE_BAR if wide else BAR
+    if outlook.chance is None:
+        return bar + NUMBER + 3, 10
+    return bar + NUMBER + 3, NUMBER + 1, 15 if wide else 7, NUMBER + 1, 10 if wide else 9
+
+
+def list_rows(outlook: Outlook, lines: Sequence[Line], at: int, width: int, height: int) -> list[Row]:
+    """Return as many lines as there are rows, the chosen one in sight."""
+    top = min(max(at - height // 2, 0), max(len(lines) - height, 0))
+    return [_list_row(outlook, line, number == at, width) for number, line in enumerate(lines)][top : top + height]
+
+
+def _list_row(outlook: Outlook, line: Line, chosen: bool, width: int) -> Row:
+    if line.heading:
+        return (Span(f"  {clip(line.name, width - 2)}", FAINT),)
+    wide = width >= WIDE
+    sizes = _sizes(outlook, wide)
+    room = width - sum(sizes) - 2
+    name = clip(visible(line.name), room)
+    row = [
+        Span("▸ " if chosen else "  ", BRASS),
+        Span(name + " " * (room - columns(name)), STRONG if chosen else INK),
+    ]
+    last = len(line.cells) - 2
+    for number, ((text, share), size) in enumerate(zip(line.cells, sizes, strict=True)):
+        if number == 0:
+            row += _barred(text, share, size, WIDE_BAR if wide else BAR)
+        else:
+            row.append(Span(f"{text:>{size}}", STRONG if number == last else FAINT))
+    return tuple(row)
+
+
+def _barred(text: str, share: float | None, size: int, bar: int) -> list[Span]:
+    if share is None:
+        return [Span(f"{text:>{size}}", FAINT)]
+    heavy = round(min(max(share, 0.0), 1.0) * bar)
+    return [
+        Span(" " * (size - bar - NUMBER - 1)),
+        Span("━" * heavy, INK),
+        Span("─" * (bar - heavy), LINE),
+        Span(f"{text:>{NUMBER + 1}}", STRONG),
+    ]
+
+
+def told_lines(outlook: Outlook) -> list[str]:
+    """Return what the numbers rest on, a paragraph each."""
+    assumed = [" ".join(assumed_lines(outlook))] if outlook.chance is not None else []
+    return [f"{outlook.asked} of {outlook.total} points asked.", *assumed, HONESTY]
+
+
+def told_rows(outlook: Outlook, width: int) -> list[Row]:
+    """Return what the numbers rest on, wrapped."""
+    return [(Span(line, FAINT),) for text in told_lines(outlook) for line in wrapped(text, width)]
