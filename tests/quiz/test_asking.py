@@ -90,6 +90,15 @@ def test_a_name_that_does_not_tell_the_command_is_shown() -> None:
     assert question.prompt.startswith("Movement 4")
 
 
+def test_a_command_that_sounds_the_same_is_no_wrong_choice() -> None:
+    same = Asker(
+        sample(('say = "Left flank"', 'say = "Right-flank"'), ('name = "Right flank, march"', 'name = "Wheel"'))
+    )
+    for seed in range(10):
+        question = ask("right-flank/words/command", "pick the command", seed, same)
+        assert "Right-flank MARCH" not in question.choices
+
+
 def test_an_outline_says_the_foot_only_where_it_must() -> None:
     # Two commands that do the same when described, but for the foot they are called on.
     word = (Word("Go", -2.0), Word("NOW", 0.0, executes=True))

@@ -113,7 +113,9 @@ def _wrong_feet(book: Workbook, movement: Movement, foot: str | None) -> list[st
 
 
 def _heels_meet(book: Workbook, movement: Movement) -> bool:
-    """Whether the heels come together on some beat of a stance that a movement is called from."""
+    """Whether the heels come together while a movement is called: in its stances, or on a count at its first cue."""
+    if any(count.place in (CLOSE, IN_PLACE) for count in movement.counts if count.beat <= 0):
+        return True
     for name in movement.from_stances:
         stance = book.deck.stance(name)
         places = {row.place for row in stance.cycle} or {stance.steady_place}

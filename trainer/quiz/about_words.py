@@ -24,19 +24,19 @@ from trainer.quiz.wording import beat_name, count_name, listed, ordinal
 from trainer.quiz.workbook import Maker, Workbook, plain
 
 
-def _meant(book: Workbook, movement: Movement) -> tuple[str, bool, bool] | None:
-    """Return how to point at a movement without telling its command.
+def _meant(book: Workbook, movement: Movement) -> tuple[str, bool] | None:
+    """Return how to point at a movement without telling its command, so that no other command is meant.
 
     Returns:
-        The words, whether they are an outline, and whether that says the foot; None where an outline fits a
-        movement with another command as well.
+        The words, and whether they are an outline; None where an outline fits a movement with another command
+        as well.
     """
     if not book.gives_away(movement):
-        return book.title(movement), False, False
+        return book.title(movement), False
     for foot in (False, True) if movement.called_on in (LEFT, RIGHT) else (False,):
         fits = [other for other in book.others(movement) if not book.outline_false(movement, other, foot)]
         if all(plain(other.command) == plain(movement.command) for other in fits):
-            return book.outline(movement, foot), True, foot
+            return book.outline(movement, foot), True
     return None
 
 
@@ -45,7 +45,7 @@ def say_command(book: Workbook, point: Point, _rng: Random) -> Question | None:
     movement = book.movement(point)
     meant = _meant(book, movement)
     # A name that tells the command is still better than two movements to choose from.
-    words, outlined, _ = meant or (book.title(movement), False, False)
+    words, outlined = meant or (book.title(movement), False)
     prompt = f"Say the whole command for this. {words}" if outlined else f"{words}: say the whole command."
     return Question(
         SAY,
@@ -68,13 +68,11 @@ def pick_command(book: Workbook, point: Point, rng: Random) -> Question | None:
     meant = _meant(book, movement)
     if meant is None:
         return None
-    words, outlined, foot = meant
+    words, outlined = meant
     wrong = [
         other.command
         for other in book.others(movement)
-        if plain(other.command) != plain(movement.command)
-        and other.command
-        and (not outlined or book.outline_false(movement, other, foot))
+        if other.command and plain(other.command) != plain(movement.command)
     ]
     return book.choice(
         PICK_COMMAND,
