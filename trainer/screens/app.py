@@ -19,7 +19,7 @@ from trainer.records.clock import Moment, read_clock
 from trainer.screens.desk import Desk
 from trainer.screens.themes import BASE_STYLES, PARADE, ParadeGround
 from trainer.screens.today import TodayScreen
-from trainer.screens.too_small import LEAST_HEIGHT, LEAST_WIDTH, TooSmallScreen
+from trainer.screens.too_small import TooSmallScreen, too_small
 
 if TYPE_CHECKING:
     from trainer.coach.candidate import Candidate
@@ -89,8 +89,7 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
 
     def on_resize(self, event: Resize) -> None:
         """Say so where the window is too small to hold a screen, and go back once it does."""
-        small = event.size.width < LEAST_WIDTH or event.size.height < LEAST_HEIGHT
-        if small and not isinstance(self.screen, TooSmallScreen):
+        if too_small(*event.size) and not isinstance(self.screen, TooSmallScreen):
             self.push_screen(TooSmallScreen())
 
     # ------------------------------------------------------------ who is there
@@ -204,7 +203,7 @@ def open_screens(demo: bool = False, candidate: str | None = None) -> int:
     if demo:
         from trainer.coach.demo import demo_home
 
-        with demo_home(read_clock()) as (place, first):
+        with demo_home(read_clock(), candidate) as (place, first):
             return _run(place, candidate or first)
     return _run(home(), candidate)
 

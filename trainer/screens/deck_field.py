@@ -64,6 +64,7 @@ class DeckField(Field):
     DeckField #told { height: auto; margin-top: 1; }
     DeckField #problems { height: 1fr; }
     DeckField.-typing #path { display: block; margin-top: 1; }
+    DeckField.-typing .say { display: none; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "scroll_problems(-1)", "Scroll", show=False),

@@ -69,7 +69,7 @@ class TodayScreen(Screen[None]):
     def on_app_focus(self) -> None:
         """Bring the numbers up to date after a night in the background."""
         standing = self.app.desk.standing
-        if self.is_current and standing is not None and standing.history.today != self.app.desk.day:
+        if self.app.screen is self and standing is not None and standing.history.today != self.app.desk.day:
             self.refill()
 
     def refill(self) -> None:

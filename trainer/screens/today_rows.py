@@ -162,7 +162,7 @@ def chance_sentence(chance: "Chance") -> str:
     sentence = f"chance of a GO {percent(chance.go)}"
     if percent(chance.low) == percent(chance.high):
         return sentence
-    return f"{sentence}; 8 times in 10 between {percent(chance.low)} and {percent(chance.high)}"
+    return f"{sentence}, 8 times in 10 from {percent(chance.low)} to {percent(chance.high)}"
 
 
 def _weak_block(now: "Today", weakest: "Sequence[Weak]", rows_each: int, width: int) -> Block:

@@ -13,17 +13,14 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from trainer.coach.candidate import USUAL_MINUTES, Candidate, CandidateError, create, people, settings
-from trainer.coach.cautions import acknowledged
-from trainer.coach.session import questions_for
-from trainer.drill.deck import Deck
 from trainer.records.errors import LogError
-from trainer.screens.cautions import CautionsText
-from trainer.screens.deck_field import ChosenDeck, DeckField
 from trainer.screens.fields import DateIn, Field, date_field, handle_field, minutes_field
 from trainer.screens.head import Head
 from trainer.screens.widgets.keys import KeyLine, Keys
 
 if TYPE_CHECKING:
+    from trainer.drill.deck import Deck
+    from trainer.screens.deck_field import ChosenDeck
     from trainer.screens.desk import Desk
 
 ABOUT = (
@@ -96,20 +93,27 @@ class WelcomeScreen(Screen[Candidate | None]):
         own = tuple(key for field in self.query(Field) for key in field.keys)
         return (*own, ("enter", "next"), back, ("F1", "help"), ("ctrl+q", "quit"))
 
+    # The first step is the first that anybody sees of the program, so the later ones bring their own imports.
     def _part(self) -> Widget:
         day = self._desk.day
         if self._step == WHO:
             return handle_field(self._known, self._handle)
         if self._step == DECK:
+            from trainer.screens.deck_field import DeckField
+
             return DeckField(self._desk.home, self._chosen.name if self._chosen else "")
         if self._step == DATE:
             return date_field(day, self._date.isoformat() if self._date else "")
         if self._step == MINUTES:
+            from trainer.coach.session import questions_for
+
             return minutes_field(lambda minutes: questions_for(minutes, ()), self._minutes)
+        from trainer.screens.cautions import CautionsText
+
         return CautionsText(self._deck)
 
     @property
-    def _deck(self) -> Deck:
+    def _deck(self) -> "Deck":
         if self._chosen is None:
             raise RuntimeError("no deck was chosen")
         return self._chosen.deck
@@ -150,6 +154,8 @@ class WelcomeScreen(Screen[Candidate | None]):
         """Make the record; if that fails, say why and stay."""
         if self._chosen is None:
             return
+        from trainer.coach.cautions import acknowledged
+
         try:
             drafts = settings(self._handle, self._chosen.name, self._date, self._minutes)
             candidate = create(self._desk.home, [*drafts, acknowledged(self._deck)], self._desk.clock())
