@@ -7,14 +7,13 @@ from trainer.memory.readiness import ASSUMED, Assumptions, Chance
 
 HONESTY = "Forecast from a model tried on synthetic learners only; no person has been measured."
 
-
 LONGEST_NAME = 34
 """Columns of a measure's name in plain lines, so that a line has at most 76."""
 
 
 def percent(share: float) -> str:
     """Return a share as whole percent; never 0 or 100, for nothing here is certain."""
-    if share < 0.005:
+    if share <= 0.005:
         return "under 1 %"
     if share >= 0.995:
         return "over 99 %"
@@ -22,7 +21,9 @@ def percent(share: float) -> str:
 
 
 def chance_words(chance: Chance) -> str:
-    """Return the chance of a GO as a sentence with its band."""
+    """Return the chance of a GO as a sentence, with its band unless that is narrower than can be said."""
+    if percent(chance.low) == percent(chance.high):
+        return f"Chance of a GO: {percent(chance.go)}."
     band = f"8 times in 10 between {percent(chance.low)} and {percent(chance.high)}"
     return f"Chance of a GO: {percent(chance.go)} ({band})."
 
@@ -72,9 +73,9 @@ def outlook_lines(deck: Deck, profile: Profile, days: int | None, outlook: Outlo
 def assumed_lines(outlook: Outlook, assumptions: Assumptions = ASSUMED) -> list[str]:
     """Return what is assumed of execution where nothing was observed, a sentence each."""
     where = "" if outlook.assumed else " where no trial was seen"
+    minor, major = _share(assumptions.minor), _share(assumptions.major)
     return [
-        f"Until runs are graded, assumed{where}: execution {_share(assumptions.minor)} trials, majors kept "
-        f"{_share(assumptions.major)} tests.",
+        f"Until runs are graded, assumed{where}: execution {minor} trials, majors kept {major} tests.",
         f"Who does not know a measure is given {percent(assumptions.slip)} of that chance.",
     ]
 
