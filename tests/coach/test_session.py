@@ -7,7 +7,8 @@ import pytest
 
 from tests.coach.sitting import START, Faulty, candidate_in, faulty, later, right, sit, wrong
 from trainer.coach.candidate import device_id
-from trainer.coach.session import LONGEST_ANSWER_MS, Session, questions_for
+from trainer.coach.pace import questions_for
+from trainer.coach.session import LONGEST_ANSWER_MS, Session
 from trainer.coach.standing import open_standing
 from trainer.quiz.asking import Asker
 from trainer.quiz.questions import Question

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from tests.screens.opened import name_of, opened, shown, someone
-from trainer.coach.candidate import CandidateError, here
+from trainer.coach.candidate import CandidateError
+from trainer.coach.here import here
 from trainer.paths import Home
 from trainer.records.errors import LogError
 from trainer.screens import app as app_module

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from tests.screens.opened import name_of, opened, sat, shown, someone
-from trainer.coach.candidate import find_person, last_person
+from trainer.coach.candidate import find_person
+from trainer.coach.here import last_person
 from trainer.paths import Home
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from tests.screens.conftest import Snapshot
 from tests.screens.opened import NOW, TEST, opened, sat, small_deck, someone
-from trainer.coach.candidate import keep_here
+from trainer.coach.here import keep_here
 from trainer.paths import Home
 from trainer.screens.app import StepcallApp
 

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from typing import NamedTuple
 
 from trainer.authoring.shelf import open_deck
-from trainer.coach.candidate import Candidate, CandidateError, find_person, open_candidate
+from trainer.coach.candidate import Candidate, CandidateError, open_candidate, whose
 from trainer.drill.deck import Deck
 from trainer.paths import Home, home
 from trainer.records.clock import Moment, read_clock
@@ -30,16 +30,14 @@ def opened(arguments: argparse.Namespace) -> Iterator[Opened]:
     """
     moment = read_clock()
     if arguments.demo:
-        from trainer.coach.demo import demo_home
+        from trainer.coach.demo import demo_home, first_handle
 
-        with demo_home(moment) as (place, first):
-            person = find_person(place, arguments.candidate or first)
-            with _candidate(place, person.id, moment) as one:
-                yield one
+        wanted = arguments.candidate or first_handle()
+        with demo_home(moment, wanted) as (place, _), _candidate(place, whose(place, wanted), moment) as one:
+            yield one
         return
     place = home()
-    person = find_person(place, arguments.candidate)
-    with _candidate(place, person.id, moment) as one:
+    with _candidate(place, whose(place, arguments.candidate), moment) as one:
         yield one
 
 

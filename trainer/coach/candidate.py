@@ -1,17 +1,15 @@
 """One candidate on this laptop: his record, and the settings that are folded from it."""
 
-import json
-import os
 import secrets
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
-from pathlib import Path
 from typing import NamedTuple
 
+from trainer.coach.here import last_person, remember, write_whole
 from trainer.paths import Home
 from trainer.records.clock import Moment
 from trainer.records.errors import LogError
-from trainer.records.events import Draft, Event, EventError, setting
+from trainer.records.events import Draft, Event, EventError, order, setting
 from trainer.records.log import Log
 
 HANDLE, DECK, TEST_DATE, MINUTES = "handle", "deck", "test-date", "minutes"
@@ -46,12 +44,26 @@ class Candidate:
     def __init__(self, home: Home, log: Log) -> None:
         self.home, self.log = home, log
         self.id = log.candidate
-        self.profile = profile_of(log.events())
+        self._events: list[Event] = []
+        self._place = 0
+        self.profile = profile_of(self.events())
+
+    def events(self) -> Sequence[Event]:
+        """Return all events in order; only those that came in since the last call are read.
+
+        Raises:
+            LogError: one sentence, if the record cannot be read.
+        """
+        fresh = self.log.events(since=self._place)
+        if fresh:
+            self._place += len(fresh)  # places are counted without gaps
+            self._events = sorted([*self._events, *fresh], key=order)
+        return self._events
 
     def set(self, drafts: Iterable[Draft], now: Moment) -> None:
         """Record changed settings together and take them over."""
         self.log.append_many(list(drafts), now)
-        self.profile = profile_of(self.log.events())
+        self.profile = profile_of(self.events())
 
     def close(self) -> None:
         """Close the record; nothing is waiting to be written."""
@@ -129,19 +141,12 @@ def device_id(home: Home) -> str:
         known = path.read_text("ascii").strip()
     except (OSError, UnicodeDecodeError):
         known = ""
-    if len(known) == 32 and set(known) <= set("0123456789abcdef"):
+    if is_id(known):
         return known
     made = secrets.token_hex(16)
     path.parent.mkdir(parents=True, exist_ok=True)
     write_whole(path, made + "\n")
     return made
-
-
-def write_whole(path: Path, text: str) -> None:
-    """Write a small file so that a reader finds the old text or the new one, never half of it."""
-    draft = path.with_name(f"{path.name}.{os.getpid()}.new")
-    draft.write_text(text, "utf-8")
-    os.replace(draft, path)
 
 
 def create(home: Home, drafts: Iterable[Draft], now: Moment) -> Candidate:
@@ -209,35 +214,26 @@ def find_person(home: Home, name: str | None) -> Person:
     return _usable(chosen[0])
 
 
+def whose(home: Home, name: str | None) -> str:
+    """Return the id of the candidate of that handle or id; without a name of the last one, or the only one.
+
+    Records are read only where an id alone does not tell.
+
+    Raises:
+        CandidateError: if there is none, or more than one it could be.
+    """
+    wanted = name or last_person(home)
+    if wanted and is_id(wanted) and home.record(wanted).is_file():
+        return wanted
+    return find_person(home, name).id
+
+
+def is_id(text: str) -> bool:
+    """Whether a text has the form of a candidate's or laptop's id."""
+    return len(text) == 32 and set(text) <= set("0123456789abcdef")
+
+
 def _usable(person: Person) -> Person:
     if person.trouble:
         raise CandidateError(person.trouble)
     return person
-
-
-def last_person(home: Home) -> str | None:
-    """Return the id of who used this laptop last."""
-    return here(home).get("candidate")
-
-
-def remember(home: Home, candidate_id: str) -> None:
-    """Keep who uses this laptop, for the next start."""
-    keep_here(home, "candidate", candidate_id)
-
-
-def here(home: Home) -> dict[str, str]:
-    """Return what is kept of this laptop: who used it last, the look of the screen."""
-    try:
-        kept = json.loads(home.here.read_text("utf-8"))
-    except (OSError, ValueError):
-        return {}
-    return {str(k): str(v) for k, v in kept.items()} if isinstance(kept, dict) else {}
-
-
-def keep_here(home: Home, name: str, value: str) -> None:
-    """Keep one thing of this laptop; it may be lost without harm, so a full disk is no reason to stop."""
-    try:
-        home.root.mkdir(parents=True, exist_ok=True)
-        write_whole(home.here, json.dumps(here(home) | {name: value}))
-    except OSError:
-        pass

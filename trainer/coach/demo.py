@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from trainer.authoring.shelf import open_deck
-from trainer.coach.candidate import CandidateError, create, remember, settings
+from trainer.coach.candidate import CandidateError, create, settings
+from trainer.coach.here import remember
 from trainer.coach.history import local_day
 from trainer.paths import Home, demo_histories, home
 from trainer.quiz.points import points

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from trainer.coach.candidate import Candidate
 from trainer.coach.forecast import Outlook
 from trainer.coach.history import local_day
+from trainer.coach.pace import questions_for
 from trainer.coach.standing import Standing
 from trainer.drill.similar import rivals
 from trainer.memory import planner
@@ -18,11 +19,6 @@ from trainer.quiz.questions import Question
 from trainer.records.clock import Moment
 from trainer.records.events import answer as answer_event
 
-USUAL_ANSWER_S = 16.0
-READING_S = 6.0
-"""Seconds to read the right answer and its reason before the next question."""
-RECENT_QUESTIONS = 60
-FEWEST, MOST = 5, 120
 LONGEST_ANSWER_MS = 3_600_000
 """Somebody who answers after more than an hour was away; an hour is kept."""
 KINDS_REMEMBERED = 2
@@ -189,10 +185,3 @@ def items(all_points: Sequence[Point], alike: Mapping[str, Sequence[str]]) -> di
                 partners.append(twin)
         found[point.id] = planner.Item(point.id, (point.movement, point.family), tuple(partners))
     return found
-
-
-def questions_for(minutes: int, question_ms: Sequence[int]) -> int:
-    """Return how many questions fit the minutes at hand, by the candidate's own lately median time."""
-    recent = sorted(ms / 1000 for ms in question_ms[-RECENT_QUESTIONS:] if ms > 0)
-    seconds = min(max(recent[len(recent) // 2], 4.0), 90.0) if len(recent) >= FEWEST else USUAL_ANSWER_S
-    return min(max(round(minutes * 60 / (seconds + READING_S)), FEWEST), MOST)

@@ -8,7 +8,7 @@ from trainer.coach.candidate import Candidate
 from trainer.coach.dates import days_left
 from trainer.coach.forecast import Measured, Outlook
 from trainer.coach.naming import point_title, point_words
-from trainer.coach.session import questions_for
+from trainer.coach.pace import questions_for
 from trainer.coach.standing import Standing
 from trainer.coach.words import percent
 from trainer.drill.grade_sheet import MAJOR

@@ -13,7 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.events import Resize
 from textual.screen import Screen
 
-from trainer.coach.candidate import here, keep_here
+from trainer.coach.here import here, keep_here
 from trainer.paths import Home, home
 from trainer.records.clock import Moment, read_clock
 from trainer.screens.desk import Desk

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from trainer.coach.candidate import Candidate, people, settings
 from trainer.coach.cautions import acknowledged, cautions_read
 from trainer.coach.dates import date_words
-from trainer.coach.session import questions_for
+from trainer.coach.pace import questions_for
 from trainer.plain import clip, visible
 from trainer.records.errors import LogError
 from trainer.records.events import Draft

@@ -36,7 +36,8 @@ class Desk:
 
     def sit(self, candidate_id: str) -> None:
         """Open a candidate in place of the one before."""
-        from trainer.coach.candidate import open_candidate, remember
+        from trainer.coach.candidate import open_candidate
+        from trainer.coach.here import remember
 
         candidate = open_candidate(self.home, candidate_id)
         self.take(candidate)

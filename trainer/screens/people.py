@@ -10,8 +10,9 @@ from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from trainer.coach.candidate import Person, last_person, people
+from trainer.coach.candidate import Person, people
 from trainer.coach.dates import date_words, days_left
+from trainer.coach.here import last_person
 from trainer.coach.words import days_words
 from trainer.plain import clip, columns, visible
 from trainer.screens.head import Head

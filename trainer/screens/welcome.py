@@ -105,7 +105,7 @@ class WelcomeScreen(Screen[Candidate | None]):
         if self._step == DATE:
             return date_field(day, self._date.isoformat() if self._date else "")
         if self._step == MINUTES:
-            from trainer.coach.session import questions_for
+            from trainer.coach.pace import questions_for
 
             return minutes_field(lambda minutes: questions_for(minutes, ()), self._minutes)
         from trainer.screens.cautions import CautionsText
