@@ -76,7 +76,9 @@ def after_answer(deck: Deck, question: Question, points: Sequence[Point]) -> Bes
         if fault is not None and fault.shows:
             played = compare(deck, movement, fault)
             differ = tuple((one.part, one.beat) for one in played.differences)
-            at = played.differences[0].beat if played.differences else 0.0
+            # A beat may be missing from the flawed performance, as a half beat that was not kept.
+            first = played.differences[0].beat if played.differences else 0.0
+            at = min((beat.beat for beat in played.flawed.beats), key=lambda beat: abs(beat - first))
             return Beside(played.flawed, at, soles=True, differ=differ, caption="The strip plays the fault, marked !.")
     return Beside(score(deck, movement), focus_beat(movement, question, points), soles=True)
 

@@ -87,6 +87,7 @@ class ReadinessScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Compute once the empty screen stands."""
+        self.set_class(True, "-still")
         self.call_after_refresh(self._compute)
 
     def _compute(self) -> None:
@@ -101,9 +102,8 @@ class ReadinessScreen(Screen[None]):
         moment, days = self.clock(), self._days() or 0
         now, test_at = self.standing.now(moment), self.standing.test_at(self.candidate, moment)
         known = self.outlook.chance if self.outlook else None
-        curve = self.query_one(Curve)
-        curve.display = days > 0 and test_at > now and known is not None
-        if curve.display and known is not None:
+        if days > 0 and test_at > now and known is not None:
+            self.set_class(False, "-still")
             last = Place(days, known.go, known.low, known.high)
             ahead = [(days * step / STEPS, now + (test_at - now) * step / STEPS) for step in range(STEPS)]
             self._next_date([], ahead, last)
@@ -166,13 +166,14 @@ class ReadinessScreen(Screen[None]):
         if self.outlook is None:
             return [(Span("Computing …", FAINT),)]
         days = days_words(self._days())
+        asked = f"{self.outlook.asked} of {self.outlook.total} points asked."
         chance = self.outlook.chance
         if chance is None:
             mean = percent(self.outlook.mean_recall)
-            told = f"No grade sheet in this deck. Mean recall on the test date {mean}; {days}."
+            told = f"No grade sheet in this deck. Mean recall on the test date {mean}; {days}. {asked}"
             return [(Span(line, INK),) for line in wrapped(told, min(width, 96))]
         words = f"{standing_words(chance)}. "
-        lines = wrapped(f"{words}{chance_words(chance)} {days[:1].upper()}{days[1:]}.", min(width, 96))
+        lines = wrapped(f"{words}{chance_words(chance)} {days[:1].upper()}{days[1:]}. {asked}", width)
         head = lines[0]
         rows: list[Row] = [(Span(head[: len(words)], STRONG), Span(head[len(words) :], INK))]
         return rows + [(Span(line, INK),) for line in lines[1:]]

@@ -13,9 +13,9 @@ from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, Row, 
 
 NUMBER = 9
 """Columns of a percentage: `over 99 %` is the longest."""
-BAR, WIDE_BAR = 5, 16
-WIDE = 100
-"""Columns from which bars are longer and observed trials are told in words."""
+BAR = 16
+WIDE, NARROW = 100, 70
+"""Columns from which there are bars, and trials in words; below which there are no trials."""
 
 
 class Line(NamedTuple):
@@ -79,13 +79,12 @@ def _seen(one: Measured, wide: bool) -> str:
 
 def head_row(outlook: Outlook, width: int) -> Row:
     """Return the names of the columns."""
-    wide = width >= WIDE
     name = "movement" if outlook.chance is None else "measure"
-    texts = _heads(outlook, wide)
-    sizes = _sizes(outlook, wide)
+    sizes = _sizes(outlook, width)
     room = width - sum(sizes) - 2
     row = [Span(f"  {name:<{room}}", FAINT)]
-    row += [Span(f"{text:>{size}}", FAINT) for text, size in zip(texts, sizes, strict=True)]
+    heads = zip(_heads(outlook, width >= WIDE), sizes, strict=True)
+    row += [Span(f"{text:>{size}}", FAINT) for text, size in heads if size]
     return tuple(row)
 
 
@@ -95,11 +94,18 @@ def _heads(outlook: Outlook, wide: bool) -> tuple[str, ...]:
     return "knowledge", "execution", "trials seen" if wide else "trials", "GO", "asked"
 
 
-def _sizes(outlook: Outlook, wide: bool) -> tuple[int, ...]:
-    bar = WIDE_BAR if wide else BAR
+def _bar(width: int) -> int:
+    # Names tell more than short bars, so bars come in only where there is room for both.
+    return BAR if width >= WIDE else 0
+
+
+def _sizes(outlook: Outlook, width: int) -> tuple[int, ...]:
+    """Return the columns of every cell after the name; a cell without columns is left out."""
     if outlook.chance is None:
-        return bar + NUMBER + 3, 10
-    return bar + NUMBER + 3, NUMBER + 1, 15 if wide else 7, NUMBER + 1, 10 if wide else 9
+        return _bar(width) + NUMBER + 3, 10
+    if width >= WIDE:
+        return BAR + NUMBER + 3, NUMBER + 1, 15, NUMBER + 1, 10
+    return NUMBER + 1, NUMBER + 1, 0 if width < NARROW else 7, NUMBER + 1, 9
 
 
 def list_rows(outlook: Outlook, lines: Sequence[Line], at: int, width: int, height: int) -> list[Row]:
@@ -111,8 +117,7 @@ def list_rows(outlook: Outlook, lines: Sequence[Line], at: int, width: int, heig
 def _list_row(outlook: Outlook, line: Line, chosen: bool, width: int) -> Row:
     if line.heading:
         return (Span(f"  {clip(line.name, width - 2)}", FAINT),)
-    wide = width >= WIDE
-    sizes = _sizes(outlook, wide)
+    sizes = _sizes(outlook, width)
     room = width - sum(sizes) - 2
     name = clip(visible(line.name), room)
     row = [
@@ -122,8 +127,8 @@ def _list_row(outlook: Outlook, line: Line, chosen: bool, width: int) -> Row:
     last = len(line.cells) - 2
     for number, ((text, share), size) in enumerate(zip(line.cells, sizes, strict=True)):
         if number == 0:
-            row += _barred(text, share, size, WIDE_BAR if wide else BAR)
-        else:
+            row += _barred(text, share, size, _bar(width))
+        elif size:
             row.append(Span(f"{text:>{size}}", STRONG if number == last else FAINT))
     return tuple(row)
 
@@ -143,7 +148,7 @@ def _barred(text: str, share: float | None, size: int, bar: int) -> list[Span]:
 def told_lines(outlook: Outlook) -> list[str]:
     """Return what the numbers rest on, a paragraph each."""
     assumed = [" ".join(assumed_lines(outlook))] if outlook.chance is not None else []
-    return [f"{outlook.asked} of {outlook.total} points asked.", *assumed, HONESTY]
+    return [*assumed, HONESTY]
 
 
 def told_rows(outlook: Outlook, width: int) -> list[Row]:

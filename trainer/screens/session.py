@@ -321,6 +321,8 @@ class SessionScreen(Screen[Summary | None]):
         points = [known[point] for point, _ in self.marked.marks]
         self._beside = after_answer(self.session.standing.deck, self.question, points)
         self._show()
+        # The next question is made while this answer is read, so that the key that goes on need not wait for it.
+        self.call_after_refresh(lambda: self.session.next_question(self.clock()))
 
     def _finish(self) -> None:
         summary = self.session.summary(self.clock())
