@@ -59,8 +59,8 @@ class SessionScreen(Screen[Summary | None]):
         "A sitting asks one question at a time: first what the forecast of the test needs most. The program marks the "
         "answer; it is on the disk before you read whether it was right, so leaving at any time loses nothing. The "
         "strip and the footprints show of the movement what does not give the answer away, and all of it afterwards. "
-        "A choice is given by its number; the feet of words by ← and →; an order by the numbers of its counts, one after "
-        "the other; typed words, feet and orders are given with enter, and enter goes on."
+        "A choice is given by its number; the feet of words by ← and →; an order by the numbers of its counts, one "
+        "after the other; typed words, feet and orders are given with enter, and enter goes on."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         _key("1,2,3,4,5,6,7,8,9", "number", "Give the choice of that number, or put it next in an order", "1 to 9"),
