@@ -233,7 +233,7 @@ CHANGES = [
     Mistake("cue that is not there", "{ count = 1, later = 1 }", "{ cue = 1, drop = true }", "has none"),
     Mistake("changes nothing", "{ count = 1, later = 1 }", '{ count = 1, foot = "left" }', "changes nothing"),
     Mistake("neither shown nor seen", ', seen_by = "grader"', "", "how it shows nor who sees it", '"off-flat"'),
-    Mistake("before the command", "{ count = 1, later = 1 }", "{ count = 1, beat = -1 }", "before beat 0"),
+    Mistake("before the command", "{ count = 1, later = 1 }", "{ count = 1, beat = -1 }", "to or before beat 0"),
     Mistake("sword of a change", "{ count = 1, later = 1 }", '{ count = 1, sword = "cary" }', "Did you mean 'carry'?"),
 ]
 
@@ -397,7 +397,7 @@ TRADE = [
         "a step missing between the words",
         '"WHEEL", beat = 0, foot = "right"',
         '"WHEEL", beat = 0, foot = "left"',
-        "beat 0 is the right foot",
+        "called_on says the right foot",
     ),
     Mistake(
         "a step missing before the first count",

@@ -147,9 +147,23 @@ def test_left_flank_told_left_right_and_next_right_is_refused_with_the_missing_s
 
 def test_right_flank_called_right_left_left_is_refused() -> None:
     text = (DECKS / "common_practice.toml").read_text("utf-8")
+    told = (
+        'words = [ { say = "Right", beat = -3 }, { say = "Flank", beat = -2 }, '
+        '{ say = "MARCH", beat = 0, executes = true } ]'
+    )
+    right = next(line for line in text.splitlines() if '"Right", beat = -2' in line)
     wrong = text.replace('called_on = "right"\nturn = "90 right"', 'called_on = "left"\nturn = "90 right"')
-    messages = [f.message for f in findings(build(tomllib.loads(wrong)))]
-    assert any("A step" in m or "missing step" in m for m in messages), messages
+    (finding,) = findings(build(tomllib.loads(wrong.replace(right, told))))
+    assert finding.path == ("movement", 5, "counts", 0, "foot")
+    assert "count 1 cannot be the left foot on beat 1" in finding.message
+    assert "The missing step is the right foot's, on beat 1" in finding.message
+
+
+def test_a_flank_whose_written_feet_all_speak_against_called_on_is_told_once() -> None:
+    text = (DECKS / "common_practice.toml").read_text("utf-8")
+    wrong = text.replace('called_on = "right"\nturn = "90 right"', 'called_on = "left"\nturn = "90 right"')
+    (finding,) = findings(build(tomllib.loads(wrong)))
+    assert finding.path == ("movement", 5, "called_on")
 
 
 def test_sheet_of_nine_passes_with_eight_and_fails_with_seven(practice_deck: Deck) -> None:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from trainer.drill.movement import (
     BOTH,
+    CLOSE,
     LEFT,
     OTHER,
     PIVOT,
@@ -84,53 +85,63 @@ def stance_foot(stance: Stance, movement: Movement, foot: str | None, beat: int)
     return Anchor(0, foot).foot_at(beat) if foot in (LEFT, RIGHT) else None
 
 
-def settle_feet(movement: Movement, at_zero: str | None) -> list[Footfall]:
+def settle_feet(movement: Movement, at_zero: str | None, before: Stance | None = None) -> list[Footfall]:
     """Give every count its foot.
 
     Args:
         movement: the movement.
         at_zero: the foot that struck on beat 0, None at the halt.
+        before: the stance it starts from; one whose cycle rests on a beat leaves the first foot free.
 
     Returns:
         One Footfall a count, in the order of the counts; a foot that cannot be next is kept as written
         and marked as a clash.
     """
-    anchor = Anchor(0, at_zero) if at_zero in (LEFT, RIGHT) else None
-    last: str | None = at_zero
-    settled = []
-    for count in movement.counts:
-        fall, anchor = _settle(count, anchor, last, at_zero)
-        settled.append(fall)
-        if fall.strikes and fall.foot in (LEFT, RIGHT):
-            last = fall.foot
-    return settled
+    rests = before is not None and any(row.place not in STRIKING_PLACES for row in before.cycle)
+    settling = _Settling(at_zero, rests)
+    return [settling.take(count) for count in movement.counts]
 
 
-def _settle(
-    count: Count, anchor: Anchor | None, last: str | None, at_zero: str | None
-) -> tuple[Footfall, Anchor | None]:
-    whole = count.beat == math.floor(count.beat)
-    due = None
-    if anchor is not None:
-        due = anchor.foot_at(int(count.beat))
-        if not whole:
-            due = other_foot(last or due)
-    relative = {SAME: at_zero, OTHER: other_foot(at_zero) if at_zero else None}
-    foot = relative.get(count.foot or "", count.foot)
-    striking = count.place in STRIKING_PLACES
-    if foot is None and striking:
-        foot = due
-    elif foot is None and count.place == PIVOT:
-        foot = BOTH
-    single = foot if foot in (LEFT, RIGHT) else None
-    fall = Footfall(count, foot, due, clash=bool(striking and due and single and single != due))
-    if not striking or single is None:
-        return fall, anchor
-    if not whole:
-        anchor = Anchor(math.ceil(count.beat), other_foot(single))
-    elif anchor is None:
-        anchor = Anchor(int(count.beat), single)
-    return fall, anchor
+class _Settling:
+    """What is known of the feet while counts are gone through one by one."""
+
+    def __init__(self, at_zero: str | None, rests: bool) -> None:
+        self.at_zero = at_zero
+        self.anchor = Anchor(0, at_zero) if at_zero in (LEFT, RIGHT) and not rests else None
+        self.last = at_zero
+        self.closed = False
+
+    def take(self, count: Count) -> Footfall:
+        """Settle one count."""
+        due = self._due(count.beat)
+        relative = {SAME: self.at_zero, OTHER: other_foot(self.at_zero) if self.at_zero else None}
+        foot = relative.get(count.foot or "", count.foot)
+        striking = count.place in STRIKING_PLACES
+        if foot is None and striking:
+            foot = due
+        elif foot is None and count.place == PIVOT:
+            foot = BOTH
+        single = foot if foot in (LEFT, RIGHT) else None
+        clash = bool(striking and due and single and single != due)
+        if striking and single is not None:
+            self._struck(count, single)
+        elif count.place is not None and (self.closed or (self.at_zero is None and foot == BOTH)):
+            # With both feet down and no footfall on a beat, either foot may be next.
+            self.anchor = None
+        return Footfall(count, foot, due, clash)
+
+    def _due(self, beat: float) -> str | None:
+        if self.anchor is None:
+            return None
+        due = self.anchor.foot_at(math.floor(beat))
+        return due if beat == math.floor(beat) else other_foot(self.last or due)
+
+    def _struck(self, count: Count, foot: str) -> None:
+        self.last, self.closed = foot, count.place == CLOSE
+        if count.beat != math.floor(count.beat):
+            self.anchor = Anchor(math.ceil(count.beat), other_foot(foot))
+        elif self.anchor is None:
+            self.anchor = Anchor(int(count.beat), foot)
 
 
 def foot_after(falls: list[Footfall], at_zero: str | None) -> str | None:

@@ -146,6 +146,11 @@ class Stance(NamedTuple):
         return self.place or (STEP if self.step else IN_PLACE)
 
     @property
+    def places(self) -> frozenset[str]:
+        """The places of its footfalls."""
+        return frozenset(row.place or STAYS for row in self.cycle) or frozenset((self.steady_place,))
+
+    @property
     def together(self) -> int | None:
         """The row of the cycle that brings the heels together, or None."""
         return next((n for n, row in enumerate(self.cycle) if row.place == CLOSE), None)

@@ -1,6 +1,7 @@
 """Movement to Score: what voice, feet, arms, sword and body do, beat by beat."""
 
 import math
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from trainer.drill.deck import Deck
@@ -26,8 +27,8 @@ from trainer.drill.movement import (
 
 USUAL_CADENCE = 120.0
 """Steps a minute where no stance of a movement states a cadence: TC 3-21.5, 2012, 4-5."""
-SHORT_GAIT = 0.75
-"""A gait up to three quarters of the full step is a short step (15 of 30 in; 55 of 75 cm), not a full one."""
+SHORT_GAIT = 0.6
+"""A gait up to six tenths of the full step is a half step (15 of 30 in, 18 in double time), not a full one."""
 
 
 class FootAct(NamedTuple):
@@ -124,57 +125,55 @@ class Performance(NamedTuple):
 
 
 class Gait(NamedTuple):
-    """The lengths of a movement's footfalls, in the deck's unit."""
+    """The full lengths of a movement's footfalls, in the deck's unit; None where no stance says one."""
 
-    forward: float
-    back: float
-    side: float
+    forward: float | None
+    back: float | None
+    side: float | None
+
+    def full(self, place: str | None) -> float | None:
+        """Return what full means for a place."""
+        return {BACK: self.back, SIDE: self.side}.get(place or STEP, self.forward)
 
     def length(self, place: str | None, written: str | Length | None, unit: str) -> float:
-        """Return the length of one footfall."""
-        full = {BACK: self.back, SIDE: self.side}.get(place or STEP, self.forward)
-        if isinstance(written, Length):
-            return written.to(unit)
-        return full / 2 if written == HALF else full
+        """Return the length of one footfall, 0 where nothing says it."""
+        return _stride(self.full(place) or 0.0, written, unit)
 
 
-def full_step(deck: Deck) -> float:
-    """Return the deck's full step: of the stance `marching`, else of the first that steps, else 30 in."""
-    forward = [s for s in deck.stances if s.step and not s.cycle and s.steady_place == STEP]
-    for stance in sorted(forward, key=lambda s: s.name != "marching"):
+def _stride(full: float, written: str | Length | None, unit: str) -> float:
+    if isinstance(written, Length):
+        return written.to(unit)
+    return full / 2 if written == HALF else full
+
+
+def full_step(deck: Deck) -> float | None:
+    """Return the deck's full step: of the stance `marching`, else of the first that steps, else None."""
+    forward = [s for s in deck.stances if s.step and STEP in s.places]
+    for stance in sorted(forward, key=lambda s: (s.name != "marching", bool(s.cycle))):
         if stance.step:
             return stance.step.to(deck.unit)
-    return Length(30.0, "in").to(deck.unit)
+    return None
 
 
 def gait(deck: Deck, before: Stance, after: Stance) -> Gait:
     """Return what full means in a movement between two stances.
 
     A full step forward is that of the stance it is called from, else of the one it leads to; a stance of
-    short steps does not make its step a full one.
+    half steps does not make its step a full one.
     """
     usual = full_step(deck)
 
-    def step_of(stance: Stance, place: str) -> float | None:
-        if stance.step is None:
-            return None
-        places = {row.place for row in stance.cycle} or {stance.steady_place}
-        return stance.step.to(deck.unit) if place in places else None
+    def steps(place: str, stances: tuple[Stance, ...]) -> Iterator[float]:
+        return (s.step.to(deck.unit) for s in stances if s.step is not None and place in s.places)
 
-    def first(place: str, stances: tuple[Stance, ...]) -> float:
-        return next((step for s in stances if (step := step_of(s, place)) is not None), usual)
-
-    forward = (step for s in (before, after) if (step := step_of(s, STEP)) is not None)
-    return Gait(
-        next((step for step in forward if step > SHORT_GAIT * usual), usual),
-        first(BACK, (before, after, *deck.stances)),
-        first(SIDE, (before, after, *deck.stances)),
-    )
+    forward = (step for step in steps(STEP, (before, after)) if usual is None or step > SHORT_GAIT * usual)
+    anywhere = (before, after, *deck.stances)
+    return Gait(next(forward, usual), next(steps(BACK, anywhere), None), next(steps(SIDE, anywhere), None))
 
 
 def right_performance(deck: Deck, movement: Movement, from_stance: str, at_zero: str | None) -> Performance:
     """Return the movement performed as the standard has it."""
-    falls = tuple(settle_feet(movement, at_zero))
+    falls = tuple(settle_feet(movement, at_zero, deck.stance(from_stance)))
     return Performance(movement.words, movement.cues, falls, deck.stance(from_stance), deck.stance(movement.to))
 
 
@@ -253,26 +252,35 @@ class _Unroller:
         )
 
     def _take(self, stance: Stance) -> None:
-        self.left_arm = stance.left_arm or self.left_arm
-        self.right_arm = stance.right_arm or self.right_arm
-        self.sword = stance.sword or self.sword
         self.cadence = stance.middle_cadence or self.cadence
+        self._hold(stance)
+
+    def _hold(self, row: Stance | Count) -> None:
+        """Set what a row names of arms and sword; the rest stays as it was."""
+        self.left_arm = row.left_arm or self.left_arm
+        self.right_arm = row.right_arm or self.right_arm
+        self.sword = row.sword or self.sword
+        if isinstance(row, Count):
+            self.cadence = row.cadence or self.cadence
 
     def _beat(self, time: float, settled: int) -> Beat:
         acts: list[FootAct] = []
         turn = 0.0
         numbers = []
         for number, fall in self.rows.get(time, []):
-            count = fall.row
             numbers.append(number)
-            turn += count.turn
+            turn += fall.row.turn
             acts += self._count_acts(fall, time)
-            self.left_arm = count.left_arm or self.left_arm
-            self.right_arm = count.right_arm or self.right_arm
-            self.sword = count.sword or self.sword
-            self.cadence = count.cadence or self.cadence
+            self._hold(fall.row)
         if time not in self.rows and time == math.floor(time):
-            acts += self._steady_acts(int(time), settled)
+            stance, row = self._steady(int(time), settled)
+            if stance is not None:
+                acts += self._stance_acts(stance, int(time), row)
+                turn = row.turn if row else 0.0
+                if not 0 < time < settled:
+                    # Between counts, arms and sword stay as the count before left them.
+                    self._take(stance)
+                self._hold(row or Count(time))
         for act in acts:
             if act.place not in (PIVOT, STAYS) and act.foot in (LEFT, RIGHT):
                 self.last_foot = act.foot
@@ -296,7 +304,8 @@ class _Unroller:
     def _count_acts(self, fall: Footfall, time: float) -> list[FootAct]:
         count = fall.row
         if count.place is None:
-            return self._acts_before(int(time)) if time == math.floor(time) else []
+            stance = self.done.before
+            return self._stance_acts(stance, int(time), self._row_before(time)) if time == math.floor(time) else []
         if fall.foot is None:
             return []
         length = 0.0
@@ -304,12 +313,18 @@ class _Unroller:
             length = self.gait.length(count.place, count.length, self.deck.unit)
         return [FootAct(fall.foot, count.place, length, count.against, count.contact, count.lift, count.toes)]
 
-    def _steady_acts(self, time: int, settled: int) -> list[FootAct]:
+    def _steady(self, time: int, settled: int) -> tuple[Stance | None, Count | None]:
+        """Return the stance that holds on a beat without counts, with the row of its cycle; None if the feet rest."""
         if time >= settled:
-            return self._acts_after(time, settled)
+            stance = self.done.after
+            start = _entry(stance, self.done.falls)
+            return stance, stance.cycle[(start + time - settled) % len(stance.cycle)] if stance.cycle else None
         if time in self.done.silent or self._has_closed(time) or not self._fits(time):
-            return []
-        return self._acts_before(time)
+            return None, None
+        return self.done.before, self._row_before(time)
+
+    def _row_before(self, time: float) -> Count | None:
+        return cycle_row(self.done.before, self.movement, self.at_zero, int(time))
 
     def _has_closed(self, time: int) -> bool:
         """Whether the feet have come to a halt already, and only arms or sword are still to move."""
@@ -331,33 +346,15 @@ class _Unroller:
     def _stance_acts(self, stance: Stance, time: int, row: Count | None) -> list[FootAct]:
         if not stance.moves:
             return []
-        unit = self.deck.unit
-        stride = stance.step.to(unit) if stance.step else 0.0
-        if row is not None:
-            foot = row.foot or self._alternate(time)
-            contact, lift = row.contact or stance.contact, row.lift or stance.lift
-            place = row.place or STAYS
-            length = 0.0
-            if place in (STEP, BACK, SIDE):
-                length = row.length.to(unit) if isinstance(row.length, Length) else stride
-            return [FootAct(foot, place, length, row.against, contact, lift, row.toes, steady=True)]
-        if isinstance(stance.length, Length):
-            stride = stance.length.to(unit)
-        elif stance.length == HALF:
-            stride /= 2
-        foot, place = self._alternate(time), stance.steady_place
-        return [FootAct(foot, place, stride, None, stance.contact, stance.lift, steady=True)]
-
-    def _acts_before(self, time: int) -> list[FootAct]:
-        stance = self.done.before
-        return self._stance_acts(stance, time, cycle_row(stance, self.movement, self.at_zero, time))
-
-    def _acts_after(self, time: int, settled: int) -> list[FootAct]:
-        stance = self.done.after
-        row = None
-        if stance.cycle:
-            row = stance.cycle[(_entry(stance, self.done.falls) + time - settled) % len(stance.cycle)]
-        return self._stance_acts(stance, time, row)
+        step = stance.step.to(self.deck.unit) if stance.step else 0.0
+        if row is None:
+            length = _stride(step, stance.length, self.deck.unit)
+            place = stance.steady_place
+            return [FootAct(self._alternate(time), place, length, None, stance.contact, stance.lift, steady=True)]
+        foot, place = row.foot or self._alternate(time), row.place or STAYS
+        length = _stride(step, row.length or stance.length, self.deck.unit) if place in (STEP, BACK, SIDE) else 0.0
+        contact, lift = row.contact or stance.contact, row.lift or stance.lift
+        return [FootAct(foot, place, length, row.against, contact, lift, row.toes, steady=True)]
 
     def _alternate(self, time: int) -> str:
         if time > 0 and self.anchor and self.anchor.beat <= 0 and self.last_foot in (LEFT, RIGHT):
@@ -368,12 +365,32 @@ class _Unroller:
 
 
 def _entry(stance: Stance, falls: tuple[Footfall, ...]) -> int:
-    """Return the row of a cycle that comes first after the counts: the one after the row just done."""
-    last = next((f for f in reversed(falls) if f.strikes), None)
-    if last is None:
-        return 0
-    for number, row in enumerate(stance.cycle):
-        if row.foot == last.foot and row.place == last.row.place:
-            return number + 1
-    wanted = other_foot(last.foot) if last.foot in (LEFT, RIGHT) else None
-    return next((n for n, row in enumerate(stance.cycle) if row.foot == wanted), 0)
+    """Return the row of a cycle that comes first after the counts.
+
+    It is the row after those that the last counts have just done, as many of them as agree, else the first.
+    """
+    done = [(fall.foot, fall.row.place) for fall in falls if fall.row.place is not None]
+    size = len(stance.cycle)
+    best, entry = 0, 0
+    for number in range(size):
+        same = 0
+        while same < min(size, len(done)):
+            row = stance.cycle[(number - same) % size]
+            foot, place = done[-1 - same]
+            if row.place != place or row.foot not in (None, foot):
+                break
+            same += 1
+        if same > best:
+            best, entry = same, number + 1
+    return entry % size if size else 0
+
+
+def goes_on(stance: Stance, falls: tuple[Footfall, ...]) -> bool:
+    """Whether a stance with a cycle can go on after the counts: by a row with the foot that is next."""
+    last = next((fall for fall in reversed(falls) if fall.strikes), None)
+    if not stance.cycle or last is None or last.foot not in (LEFT, RIGHT):
+        return True
+    entry = _entry(stance, falls)
+    row, before = stance.cycle[entry], stance.cycle[entry - 1]
+    follows = before.place == falls[-1].row.place and before.foot in (None, falls[-1].foot)
+    return follows or row.foot in (None, BOTH, other_foot(last.foot))

@@ -8,7 +8,8 @@ from collections.abc import Collection
 from trainer.drill.checks.ending import closing_findings, turn_findings
 from trainer.drill.checks.feet import feet_findings, start_findings
 from trainer.drill.checks.finding import Finding, Path, nearest, twice
-from trainer.drill.checks.flaws import fault_findings
+from trainer.drill.checks.flaws import fault_findings, fault_row_findings
+from trainer.drill.checks.lengths import length_findings
 from trainer.drill.checks.rows import count_findings, cue_findings, name_findings, sword_findings, word_findings
 from trainer.drill.checks.sheet import deck_findings
 from trainer.drill.deck import Deck
@@ -40,20 +41,32 @@ def findings(deck: Deck, *, rows_only: Collection[int] = (), stand_ins: Collecti
 
 def _movement_findings(deck: Deck, movement: Movement, path: Path, whole: bool) -> list[Finding]:
     """Look at the rows one by one, then, unless they make it pointless, at how they go together."""
-    rows = list(name_findings(deck, movement, path))
-    rows += word_findings(movement, path)
-    rows += cue_findings(movement, path)
-    rows += count_findings(movement, path)
-    ids = list(twice([f.id for f in movement.faults], lambda n: (*path, "faults", n, "id"), "fault"))
-    swords = list(sword_findings(deck, movement, path))
-    stances = [deck.stance(name) for name in movement.from_stances] if whole and not rows else []
-    feet = list(start_findings(movement, stances, path))
-    if stances and not feet:
-        for stance in stances:
-            feet += feet_findings(movement, stance, path)
-            feet += closing_findings(deck, movement, stance, path)
-        if not feet:
-            for number, fault in enumerate(movement.faults):
-                feet += fault_findings(deck, movement, fault, (*path, "faults", number))
-        feet += turn_findings(movement, path)
-    return list(dict.fromkeys(rows + ids + swords + feet))
+    names = list(name_findings(deck, movement, path))
+    calls = [*word_findings(movement, path), *cue_findings(movement, path)]
+    counts = list(count_findings(movement, path))
+    found = [*names, *calls, *counts]
+    found += twice([f.id for f in movement.faults], lambda n: (*path, "faults", n, "id"), "fault")
+    found += sword_findings(deck, movement, path)
+    for number, fault in enumerate(movement.faults if whole else ()):
+        found += fault_row_findings(deck, movement, fault, (*path, "faults", number))
+    if whole and not names and not counts:
+        found += _together(deck, movement, path, settled=not calls)
+    if whole and not counts:
+        found += turn_findings(movement, path)
+    return list(dict.fromkeys(found))
+
+
+def _together(deck: Deck, movement: Movement, path: Path, settled: bool) -> list[Finding]:
+    """Look at how the rows go together; at faults only once the movement itself is sound."""
+    stances = [deck.stance(name) for name in movement.from_stances]
+    found = list(start_findings(movement, stances, path))
+    if found:
+        return found
+    for stance in stances:
+        found += length_findings(deck, movement, stance, path)
+        found += feet_findings(movement, stance, path)
+        found += closing_findings(deck, movement, stance, path)
+    if settled and not found:
+        for number, fault in enumerate(movement.faults):
+            found += fault_findings(deck, movement, fault, (*path, "faults", number))
+    return found

@@ -5,10 +5,10 @@ from collections.abc import Iterator
 
 from trainer.drill.checks.finding import Finding, Path
 from trainer.drill.deck import Deck
-from trainer.drill.feet import Footfall, foot_at_zero
+from trainer.drill.feet import foot_at_zero
 from trainer.drill.footprints import footprints
-from trainer.drill.movement import BACK, IN_PLACE, LEFT, RIGHT, STEP, Movement, Stance, other_foot, turn_words
-from trainer.drill.score import right_performance, score
+from trainer.drill.movement import BACK, IN_PLACE, STEP, Movement, Stance, turn_words
+from trainer.drill.score import goes_on, right_performance, score
 
 
 def turn_findings(movement: Movement, path: Path) -> Iterator[Finding]:
@@ -38,7 +38,12 @@ def closing_findings(deck: Deck, movement: Movement, stance: Stance, path: Path)
     here = (*path, "counts", striking[-1])
     last = done.falls[striking[-1]]
     if done.after.moves:
-        yield from _next_row(done.after, last, here)
+        if not goes_on(done.after, done.falls):
+            yield Finding(
+                (*here, "foot"),
+                f"'{done.after.name}' cannot go on from here: the {last.foot} foot has just struck "
+                f"({last.row.place}), and no beat of its cycle follows that one",
+            )
         return
     if last.row.place not in (STEP, BACK) and last.row.place != IN_PLACE:
         return
@@ -48,18 +53,6 @@ def closing_findings(deck: Deck, movement: Movement, stance: Stance, path: Path)
             (*here, "place"),
             f"'{movement.to}' stands still, but the last count leaves the feet {apart:g} {deck.unit} apart: "
             "close the other foot, or end in a stance that moves",
-        )
-
-
-def _next_row(after: Stance, last: Footfall, here: Path) -> Iterator[Finding]:
-    if not after.cycle or last.foot not in (LEFT, RIGHT):
-        return
-    follows = any(row.foot == last.foot and row.place == last.row.place for row in after.cycle)
-    if not follows and all(row.foot != other_foot(last.foot) for row in after.cycle):
-        yield Finding(
-            (*here, "foot"),
-            f"'{after.name}' cannot go on from the {last.foot} foot: no beat of its cycle is the "
-            f"{other_foot(last.foot)} foot",
         )
 
 

@@ -16,13 +16,13 @@ def start_findings(movement: Movement, stances: list[Stance], path: Path) -> Ite
             yield Finding(
                 here,
                 f"'{movement.id}' is called halted, but in '{stance.name}' the feet move; say the foot it is called "
-                "on, or make it two movements",
+                f"on{_or_two(stances)}",
             )
         if movement.called_on != "halted" and not stance.moves:
             yield Finding(
                 here,
                 f"'{movement.id}' is called on '{movement.called_on}', but in '{stance.name}' no foot strikes: write "
-                'called_on = "halted", or make it two movements',
+                f'called_on = "halted"{_or_two(stances)}',
             )
         if movement.called_on == "together" and stance.moves and stance.together is None:
             yield Finding(
@@ -32,14 +32,58 @@ def start_findings(movement: Movement, stances: list[Stance], path: Path) -> Ite
             )
 
 
+def _or_two(stances: list[Stance]) -> str:
+    return ", or make it two movements" if len(stances) > 1 else ""
+
+
 def feet_findings(movement: Movement, stance: Stance, path: Path) -> Iterator[Finding]:
-    """Yield every word, cue and count whose foot cannot be next."""
+    """Yield every word, cue and count whose foot cannot be next; each place once."""
+    told: set[Path] = set()
+    flipped = _called_on_the_other_foot(movement, stance, path)
+    if flipped is not None:
+        yield flipped
+        return
     for at_zero in (LEFT, RIGHT) if movement.called_on == "either" else (None,):
-        foot = at_zero or foot_at_zero(movement, stance)
-        yield from _word_feet(movement, stance, foot, path)
-        falls = settle_feet(movement, foot)
-        for number in range(len(falls)):
-            yield from _fall_findings(movement, falls, number, foot, (*path, "counts", number))
+        for finding in _foot_by_foot(movement, stance, at_zero or foot_at_zero(movement, stance), path):
+            if finding.path not in told:
+                told.add(finding.path)
+                yield finding
+
+
+def _foot_by_foot(movement: Movement, stance: Stance, foot: str | None, path: Path) -> Iterator[Finding]:
+    yield from _word_feet(movement, stance, foot, path)
+    if movement.called_on == "either":
+        written = [(n, count) for n, count in enumerate(movement.counts) if count.foot in (LEFT, RIGHT)]
+        yield from (
+            Finding(
+                (*path, "counts", number, "foot"),
+                f"'{movement.id}' may be called on either foot, so count {number + 1} says same or other (than the "
+                f"foot of beat 0), not {count.foot}",
+            )
+            for number, count in written
+        )
+        if written:
+            return
+    falls = settle_feet(movement, foot, stance)
+    for number, fall in enumerate(falls):
+        yield from _fall_findings(movement, falls, number, foot, (*path, "counts", number))
+        if fall.clash:
+            return  # what comes after it is out of step because of it
+
+
+def _called_on_the_other_foot(movement: Movement, stance: Stance, path: Path) -> Finding | None:
+    """Return one finding where all written feet agree with each other, but not with `called_on`."""
+    if movement.called_on not in (LEFT, RIGHT):
+        return None
+    other = other_foot(movement.called_on)
+    wrong = sum(1 for _ in _foot_by_foot(movement, stance, movement.called_on, path))
+    if wrong < 2 or any(True for _ in _foot_by_foot(movement._replace(called_on=other), stance, other, path)):
+        return None
+    return Finding(
+        (*path, "called_on"),
+        f"'{movement.id}' is called on the {movement.called_on} foot, but every foot written in it fits a call on the "
+        f"{other} foot",
+    )
 
 
 def _word_feet(movement: Movement, stance: Stance, foot: str | None, path: Path) -> Iterator[Finding]:
@@ -57,6 +101,8 @@ def _word_feet(movement: Movement, stance: Stance, foot: str | None, path: Path)
         due = stance_foot(stance, movement, foot, int(beat)) if beat == math.floor(beat) else None
         if due is None:
             yield Finding(here, f"no foot strikes on beat {beat:g}, so '{what}' cannot be on the {written} foot")
+        elif due != written and beat == 0:
+            yield Finding(here, f"'{what}' is on beat 0, and called_on says the {due} foot, not the {written} foot")
         elif due != written:
             yield Finding(
                 here,
@@ -70,13 +116,6 @@ def _fall_findings(
 ) -> Iterator[Finding]:
     fall = falls[number]
     count = fall.row
-    if movement.called_on == "either" and count.foot in (LEFT, RIGHT):
-        yield Finding(
-            (*here, "foot"),
-            f"'{movement.id}' may be called on either foot, so count {number + 1} says same or other (than the foot of "
-            f"beat 0), not {count.foot}",
-        )
-        return
     if count.foot in ("same", "other") and at_zero is None:
         yield Finding(
             (*here, "foot"),
@@ -108,5 +147,11 @@ def _clash(movement: Movement, falls: list[Footfall], number: int, at_zero: str 
     return (
         f"count {number + 1} cannot be the {foot} foot on beat {beat:g}: the {foot} foot has just struck on beat "
         f"{since} ({what}), and no foot strikes twice running. The missing step is the {other_foot(foot)} foot's, on "
-        f"beat {beat:g}: put this count on beat {beat + 1:g}, or call on the {other_foot(at_zero or foot)} foot"
+        f"beat {beat:g}: put this count on beat {beat + 1:g}{_or_call(movement, at_zero)}"
     )
+
+
+def _or_call(movement: Movement, at_zero: str | None) -> str:
+    if movement.called_on not in (LEFT, RIGHT) or at_zero is None:
+        return ""
+    return f", or call on the {other_foot(at_zero)} foot"

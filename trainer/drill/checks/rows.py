@@ -5,7 +5,19 @@ from collections.abc import Iterator
 
 from trainer.drill.checks.finding import Finding, Path, nearest, sword
 from trainer.drill.deck import Deck
-from trainer.drill.movement import AGAINST, BACK, CLOSE, SIDE, STEP, Count, Movement, Word
+from trainer.drill.movement import (
+    AGAINST,
+    BACK,
+    BALL_TO_HEEL,
+    CLOSE,
+    SIDE,
+    STEP,
+    TEE,
+    TOE_TO_HEEL,
+    Count,
+    Movement,
+    Word,
+)
 
 
 def name_findings(deck: Deck, movement: Movement, path: Path) -> Iterator[Finding]:
@@ -55,6 +67,12 @@ def word_findings(movement: Movement, path: Path) -> Iterator[Finding]:
             yield Finding(
                 (*path, "words", number, "beat"),
                 f"'{word.say}' and '{other.say}' are both on beat {word.beat:g}",
+            )
+        if number and word.beat < movement.words[number - 1].beat <= 0:
+            before = movement.words[number - 1]
+            yield Finding(
+                (*path, "words", number, "beat"),
+                f"'{word.say}' is on beat {word.beat:g}, before '{before.say}' above it; write words in their order",
             )
         if word.beat > 0 and not word.executes:
             yield Finding(
@@ -114,14 +132,14 @@ def _footwork_findings(count: Count, here: Path) -> Iterator[Finding]:
         yield Finding(
             (*here, "foot"), f'the {count.foot} foot is named, but not what it does: add a place, like "step"'
         )
-    if count.against is not None and count.place not in ("T", "toe to heel"):
+    if count.against is not None and count.place != TEE and (count.place, count.against) != (TOE_TO_HEEL, "heel"):
         yield Finding(
             (*here, "against"),
-            f'\'against\' goes with the place "T" or "toe to heel" ({" or ".join(AGAINST)})',
+            f"'against' goes with the place \"T\" ({' or '.join(AGAINST)}); toe to heel is always at the other's heel",
         )
     if count.length is not None and count.place not in (STEP, BACK, SIDE):
         yield Finding((*here, "length"), f"a length goes with step, back or side, not with '{count.place}'")
-    if count.foot == "both" and count.place in (STEP, BACK, SIDE, CLOSE, "T", "toe to heel"):
+    if count.foot == "both" and count.place in (STEP, BACK, SIDE, CLOSE, TEE, TOE_TO_HEEL, BALL_TO_HEEL):
         yield Finding((*here, "foot"), f"both feet cannot '{count.place}' on one beat; name the foot that moves")
     if count.toes is not None and count.place is None:
         yield Finding((*here, "toes"), "toes turn with a foot: name the foot and its place")

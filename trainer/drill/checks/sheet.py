@@ -3,9 +3,25 @@
 from collections.abc import Iterator
 
 from trainer.drill.checks.finding import Finding, Path, nearest, sword, twice
+from trainer.drill.checks.lengths import reachable
 from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import SHEET_ID
-from trainer.drill.movement import BACK, IN_PLACE, LEFT, RIGHT, SIDE, STAYS, STEP, STRIKING_PLACES, Stance, other_foot
+from trainer.drill.length import Length
+from trainer.drill.movement import (
+    BACK,
+    CLOSE,
+    IN_PLACE,
+    LEFT,
+    OTHER,
+    RIGHT,
+    SAME,
+    SIDE,
+    STAYS,
+    STEP,
+    STRIKING_PLACES,
+    Stance,
+    other_foot,
+)
 
 
 def deck_findings(deck: Deck) -> Iterator[Finding]:
@@ -62,6 +78,8 @@ def _stance_findings(deck: Deck, stance: Stance) -> Iterator[Finding]:
     if stance.cadence and stance.cadence[0] > stance.cadence[1]:
         yield Finding((*path, "cadence"), "a range of cadence starts with the slower one, like [100, 120]")
     yield from sword(deck, stance.sword, (*path, "sword"))
+    if stance.step and not reachable(stance.step):
+        yield Finding((*path, "step"), f"no step is {stance.step} long; look at the unit")
     if stance.length and not stance.step:
         yield Finding((*path, "length"), "'length' is a share of the step: say the step as well, like step = \"30 in\"")
     if not stance.cycle:
@@ -73,19 +91,27 @@ def _stance_findings(deck: Deck, stance: Stance) -> Iterator[Finding]:
                 f"'{stance.place}' cannot be done on every beat; a stance steps, backs, or marks in place",
             )
         return
-    for number, row in enumerate(stance.cycle):
-        yield from sword(deck, row.sword, (*path, "cycle", number, "sword"))
-        before = stance.cycle[number - 1]
-        both_strike = row.place in STRIKING_PLACES and before.place in STRIKING_PLACES
-        # In a cycle of two the first row follows on the second as the second on the first: once is enough.
-        told = len(stance.cycle) == 2 and number == 0
-        if before is not row and not told and row.foot in (LEFT, RIGHT) and row.foot == before.foot and both_strike:
-            yield Finding(
-                (*path, "cycle", number, "foot"),
-                f"the {row.foot} foot cannot strike twice running; the {other_foot(row.foot)} foot comes between",
-            )
-        if row.place in (STEP, BACK, SIDE) and row.length is None and stance.step is None:
-            yield Finding(
-                (*path, "cycle", number),
-                f"the length of this '{row.place}' is missing: say it here or as the stance's step",
-            )
+    for number in range(len(stance.cycle)):
+        yield from _cycle_row_findings(deck, stance, number, (*path, "cycle", number))
+
+
+def _cycle_row_findings(deck: Deck, stance: Stance, number: int, here: Path) -> Iterator[Finding]:
+    row, before = stance.cycle[number], stance.cycle[number - 1]
+    yield from sword(deck, row.sword, (*here, "sword"))
+    if row.foot in (SAME, OTHER):
+        yield Finding((*here, "foot"), f"a cycle has no foot to be '{row.foot}' than; say left, right or both")
+    both_strike = row.place in STRIKING_PLACES and before.place in STRIKING_PLACES
+    # Once the heels are together either foot may be next. In a cycle of two the first row follows on the second
+    # as the second on the first: told once is enough.
+    told = before.place == CLOSE or (len(stance.cycle) == 2 and number == 0)
+    if not told and row.foot in (LEFT, RIGHT) and row.foot == before.foot and both_strike:
+        round_again = " (the cycle begins again after its last row)" if number == 0 else ""
+        yield Finding(
+            (*here, "foot"),
+            f"the {row.foot} foot cannot strike twice running{round_again}; the {other_foot(row.foot)} foot comes "
+            "between",
+        )
+    if row.place in (STEP, BACK, SIDE) and not isinstance(row.length, Length) and stance.step is None:
+        yield Finding(here, f"the length of this '{row.place}' is missing: say it here or as the stance's step")
+    if isinstance(row.length, Length) and not reachable(row.length):
+        yield Finding((*here, "length"), f"no step is {row.length} long; look at the unit")
