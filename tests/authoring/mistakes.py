@@ -178,7 +178,22 @@ VALUES = [
     Mistake("text for a list", 'from = ["side step right"]', 'from = "side step right"', "put it in [ ]"),
     Mistake("row for a list", 'sources = ["Gate Order 1 (invented)"]', "sources = { a = 1 }", "list of rows"),
     Mistake("list for a text", 'name = "Guard, halt"', 'name = ["Guard, halt"]', "take the [ ] away"),
-    Mistake("number for a text", 'pass = "75 %"', "pass = 75", 'like "75"'),
+    Mistake("number for a text", 'pass = "75 %"', "pass = 75", 'like "75 %"'),
+    Mistake(
+        "number for a length",
+        'shows = [ { count = 1, length = "full" } ]',
+        "shows = [ { count = 1, length = 30 } ]",
+        'like "30 in"',
+    ),
+    Mistake(
+        "every count in its own way", "{ count = 1, later = 1 }", '{ counts = "every", later = 1 }', 'count = "every"'
+    ),
+    Mistake(
+        "the stance after in its own way",
+        "{ count = 1, later = 1 }",
+        '{ after = true, lift = "1 in" }',
+        'stance = "after"',
+    ),
     Mistake("text for a number", "trials = 4", 'trials = "4"', "whole number without quotes"),
     Mistake("fraction of a trial", "trials = 4", "trials = 4.5", "whole number"),
     Mistake("text for a beat", 'say = "Side", beat = -2', 'say = "Side", beat = "-2"', "number without quotes"),

@@ -13,6 +13,22 @@ Error = Mapping[str, Any]
 
 _ALLOWED = re.compile(r"'([^']*)'")
 _SHOWN = 40
+_NUMBERS_IN_TEXT = {
+    **dict.fromkeys(("step", "length", "lift", "width", "ball"), "{} in"),
+    **dict.fromkeys(("turn", "toes"), "{} right"),
+    "pass": "{} %",
+    "retest_after": "{} h",
+    "tempo": "+{} %",
+}
+"""What stands around a number where a text is wanted, so that the advice does not lead into the next mistake."""
+
+_IN_SHOWS = {
+    **{f"{row}s": f'{row} = 2 for one of them, or {row} = "every"' for row in ("count", "word", "cue")},
+    "every": 'count = "every" or word = "every"',
+    "after": 'stance = "after"',
+}
+"""What authors write in a change, and what it is called there."""
+
 _EXAMPLES = {
     "deck": "a block that begins with the line [deck]",
     "stance": 'blocks like [stance.marching] or [stance."half step"], one for each stance',
@@ -170,12 +186,13 @@ def _wrong_word(name: str, value: Any, context: Error, path: Path) -> str:
     return f"{name} must be one of {listed}; not {_shown(value)}{_nearest(value, allowed)}"
 
 
-def _text(name: str, value: Any, _context: Error, _path: Path) -> str:
+def _text(name: str, value: Any, _context: Error, path: Path) -> str:
     if isinstance(value, list):
         return f"{name} must be one text, not a list: take the [ ] away"
     if isinstance(value, dict):
         return f"{name} must be a text in quotes, not a row or a block"
-    return f'{name} must be a text: put it in quotes, like "{_plain(value)}"'
+    form = _NUMBERS_IN_TEXT.get(str(path[-1]), "{}") if isinstance(value, int | float) else "{}"
+    return f'{name} must be a text: put it in quotes, like "{form.format(_plain(value))}"'
 
 
 def _list(name: str, value: Any, _context: Error, path: Path) -> str:
@@ -312,6 +329,8 @@ def _unknown_name(path: Path) -> str:
     kind = kind_at(path[:-1])
     table = TABLES[kind]
     here = "at the top of the file" if kind == TOP else f"in {table.called}"
+    if "shows" in path and name in _IN_SHOWS:
+        return f"'{name}' is not known {here}: write {_IN_SHOWS[name]}"
     around = [above for above in kinds_above(path[:-1]) if name in TABLES[above].names]
     if around:
         return f"'{visible(name)}' belongs to {TABLES[around[0]].called}: {TABLES[around[0]].move}"
