@@ -1,25 +1,20 @@
 """Which point to ask next.
 
-Inside a small set of open points the one with the lowest recall predicted for the test date goes first.
-Around that stand five rules:
+Of the points that are carried (the essential ones unless told otherwise) the one with the lowest recall
+predicted for the test date goes first. Around that stand five rules:
 
-1. Rest. A point rests for the day after one right answer, after three on its first day (three right in
-   the first session, one in each later one: Rawson and Dunlosky 2011). A point that was missed, came back
-   and was missed again is left for another session, unless today is its first day.
-2. Space. At least five other questions stand between two askings of a point. If no open point has waited
-   that long, another new point is brought in; if there is none, the point that has waited longest is
-   asked. A point just answered right is never asked twice running, a point just missed only if nothing
-   else is left.
-3. Misses. A point missed comes back as soon as it has waited.
-4. Pairs. After a point that is easily confused with another open one, the other comes next if it has
-   waited (interleave what is confusable: Rohrer, Dedrick and Stershic 2015).
-5. New points. Those that a trial cannot succeed without come first, movement by movement in the order of their
-   ranks, then the others likewise, and only as many as keep about eight points in their first day open: a first session goes over the
-   same few movements several times and does not race through the deck once. Points of earlier days do not
-   count among the eight: if they did, a large deck would never be gone through (144 points, 20 questions a
-   day for 21 days, four synthetic learners: mean recall on the test date .27 against .65). In the last three
-   days before the test, one pass over what was seen on earlier days comes first: new points wait until all
-   of that rests.
+1. Turns. Every carried point has one turn a day before any has a second: a second asking on the same day adds
+   little to a memory and takes the turn of another. Carried points come before all others.
+2. Misses. A point missed comes back once in the session, as soon as the carried points have had their turn; missed
+   again it is left for another session. So do points of their first day until they were right three times (three
+   right in the first session, one in each later one: Rawson and Dunlosky 2011).
+3. Space. At least five other questions stand between two askings of a point. If no open point has waited that
+   long, the one that has waited longest is asked. A point just answered right is never asked twice running, a
+   point just missed only if nothing else is left.
+4. Pairs. After a point that is easily confused with another open one, the other comes next if it has waited and
+   is among the weaker half (interleave what is confusable: Rohrer, Dedrick and Stershic 2015).
+5. New points come essential first, movement by movement in the order of their ranks. In the last three days
+   before the test one pass over what was seen on earlier days comes first.
 
 The rules were tried on synthetic learners only; no person has been measured. Everything here is a pure
 function of its arguments: no clock, no randomness.
@@ -27,10 +22,9 @@ function of its arguments: no clock, no randomness.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
-POINTS_IN_FIRST_DAY = 8
 OTHERS_BETWEEN = 5
 RIGHT_ON_FIRST_DAY = 3
 RIGHT_ON_LATER_DAY = 1
@@ -81,49 +75,62 @@ class Asked(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """The next point (none if nothing is worth asking now), and the open points, weakest first."""
+    """The next point (none if nothing is worth asking now), and the open points in the order of their turns."""
 
     next: str | None
     open: tuple[str, ...]
 
 
-def plan(candidates: Sequence[Candidate], asked: Sequence[Asked], days_left: float) -> Plan:
+def plan(
+    candidates: Sequence[Candidate],
+    asked: Sequence[Asked],
+    days_left: float,
+    carried: Collection[str] | None = None,
+) -> Plan:
     """The next point to ask, by the rules of this module.
 
     Args:
         candidates: Every point that may be asked, each id once, in any order.
         asked: The questions of this session in order.
         days_left: Days until the test.
+        carried: Ids of the points that the plan carries; the essential ones if None.
     """
     by_entry = _in_order_of_entry(candidates)
-    entry = {candidate.item.id: place for place, candidate in enumerate(by_entry)}
-    misses = _misses(asked)
-    seen = [c for c in by_entry if c.seen and not _done(c, misses.get(c.item.id, 0))]
-    new = [c for c in by_entry if not c.seen]
-    last_pass = days_left <= LAST_DAYS and any(not c.first_today for c in seen)
-    learning = sum(c.first_today for c in seen)
-    room = 0 if last_pass else max(0, POINTS_IN_FIRST_DAY - learning)
-
-    weakest = sorted(seen + new[:room], key=lambda c: (c.recall, entry[c.item.id]))
-    opened = tuple(c.item.id for c in weakest)
-    since = _questions_since(asked)
-    ready = [c for c in weakest if since.get(c.item.id, OTHERS_BETWEEN) >= OTHERS_BETWEEN]
+    first_of_all = frozenset([c.item.id for c in candidates if c.essential] if carried is None else carried)
+    misses, since = _misses(asked), _questions_since(asked)
+    last_days = days_left <= LAST_DAYS
+    ranks: dict[str, tuple[int, float, int]] = {}
+    for place, candidate in enumerate(by_entry):
+        item = candidate.item.id
+        if not _done(candidate, misses.get(item, 0)):
+            turn = _turn(candidate, item in first_of_all, item in since, last_days)
+            # What new points are expected to be differs little, and a movement is best learnt together.
+            recall = candidate.recall if candidate.seen else round(candidate.recall, 1)
+            ranks[item] = (turn, recall, place)
+    waiting = sorted((c for c in by_entry if c.item.id in ranks), key=lambda c: ranks[c.item.id])
+    opened = tuple(c.item.id for c in waiting)
+    ready = [c for c in waiting if since.get(c.item.id, OTHERS_BETWEEN) >= OTHERS_BETWEEN]
     if ready:
-        return Plan(_choose(ready, candidates, asked, since), opened)
-    if not last_pass and len(new) > room:
-        extra = new[room].item.id
-        return Plan(extra, (*opened, extra))
-    return Plan(_longest_waiting(weakest, asked, since), opened)
+        turn = ranks[ready[0].item.id][0]
+        return Plan(_choose([c for c in ready if ranks[c.item.id][0] == turn], candidates, asked, since), opened)
+    return Plan(_longest_waiting(waiting, asked, since), opened)
+
+
+def _turn(candidate: Candidate, carried: bool, asked_here: bool, last_days: bool) -> int:
+    """The lower, the sooner: carried points once, carried points again, the others likewise."""
+    turn = 2 if asked_here or candidate.right_today else int(last_days and not candidate.seen)
+    return turn if carried else turn + 3
 
 
 def _choose(
     ready: Sequence[Candidate], candidates: Sequence[Candidate], asked: Sequence[Asked], since: dict[str, int]
 ) -> str:
-    """One of the points that have waited, given weakest first: a partner, else a miss, else the weakest."""
+    """One of the points whose turn it is, given weakest first: a partner, else a miss, else the weakest."""
     if asked:
         just_asked = {item for item, _ in asked[-1].marks}
         partners = {partner for c in candidates if c.item.id in just_asked for partner in c.item.confusable}
-        for candidate in ready:
+        # A strong partner would only take the turn of a weaker point.
+        for candidate in ready[: (len(ready) + 1) // 2]:
             if candidate.item.id in partners:
                 return candidate.item.id
     latest = {item: right for question in asked for item, right in question.marks}
