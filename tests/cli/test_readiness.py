@@ -37,6 +37,16 @@ def test_every_state_of_the_demo_can_be_told(tmp_path: Path, handle: str) -> Non
     assert all(len(line) <= 120 for line in done.stdout.splitlines())
 
 
+def test_whose_records_may_be_said_before_the_verb_or_after_it(heron: Path) -> None:
+    (before,) = objects(stepcall(heron, "--demo", "readiness", "--json"))
+    (after,) = objects(stepcall(heron, "readiness", "--demo", "--json"))
+    (own,) = objects(stepcall(heron, "--candidate", "Heron", "readiness", "--json"))
+    assert before["measures"] == after["measures"]
+    assert (before["candidate"], own["candidate"]) == ("Tern", "Heron")
+    refused = stepcall(heron, "--candidate", "Stork", "readiness")
+    assert refused.returncode == 2
+
+
 def test_an_answer_moves_the_forecast(heron: Path) -> None:
     (before,) = objects(stepcall(heron, "readiness", "--json"))
     stepcall(heron, "ask", "--json", "--questions", "5", typed='{"answer": 0}\n' * 5)

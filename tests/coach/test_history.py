@@ -114,7 +114,7 @@ def test_right_answers_of_the_last_day_are_counted_for_the_planner(tmp_path: Pat
     for point in practice:
         assert practice[point].right_on_last_day == sum(name == point for name, _ in marks)
         assert practice[point].first_day == practice[point].last_day == date(2026, 11, 24)
-    sit(candidate, deck, later(days=1), 20, wrong)
+    sit(candidate, deck, later(days=1), 90, wrong)
     later_practice = told(candidate, deck, later(days=1)).practice
     again = [point for point in practice if later_practice[point].last_day == date(2026, 11, 25)]
     assert again

@@ -153,7 +153,8 @@ def _closing(summary: "Summary") -> None:
     from trainer.coach.words import chance_words
 
     out.say("")
-    out.say(f"{summary.questions} questions, {summary.all_right} wholly right.")
+    asked = "1 question" if summary.questions == 1 else f"{summary.questions} questions"
+    out.say(f"{asked}, {summary.all_right or 'none'} wholly right.")
     if summary.now.chance is not None:
         out.say(
             f"{chance_words(summary.now.chance)} Synthetic learners only stand behind this; no person was measured."

@@ -4,7 +4,8 @@ import textwrap
 from collections.abc import Iterable, Iterator
 
 from trainer.drill.deck import Deck
-from trainer.drill.faults import flawed_score
+from trainer.drill.describe import describe_differences
+from trainer.drill.faults import compare, flawed_score
 from trainer.drill.footprints import footprints, totals
 from trainer.drill.movement import Fault, Movement, Word, turn_words
 from trainer.drill.score import Beat, Score, score
@@ -52,12 +53,14 @@ def movement_lines(
         done = flawed_score(deck, movement, fault, from_stance, foot)
     yield from _wrapped(f"{movement.name} ({movement.id}), {deck.title}")
     yield from _wrapped(_command(movement))
-    yield from _wrapped(f"From: {done.from_stance}. To: {done.to}. Called on: {movement.called_on}.")
+    stances = [f"{name} (shown)" if name == done.from_stance else name for name in movement.from_stances]
+    shown_from = ", ".join(stances) if len(stances) > 1 else done.from_stance
+    yield from _wrapped(f"From: {shown_from}. To: {done.to}. Called on: {movement.called_on}.")
     yield from _source_lines(movement)
     for caution in deck.cautions:
         yield from _wrapped(f"Caution: {caution}")
     if fault is not None:
-        yield from _wrapped(f"FAULT shown: {fault.tell} ({fault.id})")
+        yield from _fault_lines(deck, movement, fault, done.from_stance, foot)
     yield ""
     yield from _table(done, sword=bool(deck.sword))
     yield ""
@@ -70,6 +73,14 @@ def movement_lines(
         yield from _wrapped(f"Fault {one.id}: {one.tell}{seen}")
 
 
+def _fault_lines(deck: Deck, movement: Movement, fault: Fault, stance: str, foot: str) -> Iterator[str]:
+    yield from _wrapped(f"FAULT shown: {fault.tell} ({fault.id})")
+    if not fault.shows:
+        yield from _wrapped(f"It cannot be shown here; it is seen by the {fault.seen_by}.", "  ")
+    for line in describe_differences(compare(deck, movement, fault, stance, foot).differences, deck.unit):
+        yield from _wrapped(line, "  ")
+
+
 def _wrapped(text: str, indent: str = "") -> list[str]:
     """Break a line at 80 columns; every text is made visible first, so that what counts is what shows."""
     return textwrap.wrap(
@@ -78,9 +89,9 @@ def _wrapped(text: str, indent: str = "") -> list[str]:
 
 
 def _command(movement: Movement) -> str:
-    if not movement.words:
-        return f"Cued by: {movement.cued_by or '-'}"
-    return "Command: " + ", ".join(_word(word) for word in movement.words)
+    cued = f"Cued by: {movement.cued_by}" if movement.cued_by else ""
+    called = "Command: " + ", ".join(_word(word) for word in movement.words) if movement.words else ""
+    return ". ".join(part for part in (cued, called) if part)
 
 
 def _word(word: Word) -> str:
@@ -119,10 +130,14 @@ def _cells(row: Iterable[str], widths: list[int]) -> str:
 
 
 def _does(beat: Beat) -> str:
-    """Say what the feet and the body do: place, length where there is one, turn."""
+    """Say what the feet and the body do: place, length where there is one, manner, lift, turn."""
     place = beat.place or "-"
-    length = next((act.length for act in beat.acts if act.place == beat.place and act.length), 0.0)
-    parts = [f"{place} {tidy(length):g}" if length else place]
+    act = next((act for act in beat.acts if act.place == beat.place), None)
+    parts = [f"{place} {tidy(act.length):g}" if act and act.length else place]
+    if act and act.contact:
+        parts.append(act.contact)
+    if act and act.lift:
+        parts.append(f"lift {act.lift}")
     if beat.turn:
         parts.append(f"turn {turn_words(beat.turn)}")
     return ", ".join(parts)
@@ -136,8 +151,14 @@ def _totals(deck: Deck, done: Score) -> str:
     ]
     covered = " and ".join(way for way in ground if way) or "none"
     turn = f"{turn_words(tidy(total.turn))}"
-    leads = f"the {total.leads_next} foot leads next" if total.leads_next else "no foot leads next"
-    return f"{tidy(total.beats):g} beats. Turn: {turn}. Ground covered: {covered}. Ends in {total.ends}; {leads}."
+    # At the halt the next movement says its own foot.
+    goes_on = deck.stance(done.to).moves and total.leads_next
+    leads = f"; the {total.leads_next} foot leads next" if goes_on else ""
+    cadences = list(dict.fromkeys(f"{tidy(beat.cadence):g}" for beat in done.beats))
+    cadence = f"Cadence: {', then '.join(cadences)} a minute."
+    return (
+        f"{tidy(total.beats):g} beats. Turn: {turn}. Ground covered: {covered}. Ends in {total.ends}{leads}. {cadence}"
+    )
 
 
 def _way(length: float, unit: str, one: str, other: str) -> str:

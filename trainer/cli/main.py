@@ -13,6 +13,10 @@ EXIT_TROUBLE = 2
 """Exit code for bad input and for whatever the user can mend."""
 
 
+DEMO_HELP = "open an invented unit in a throw-away copy"
+CANDIDATE_HELP = "handle or id of a candidate on this laptop"
+
+
 class Parser(argparse.ArgumentParser):
     """A parser whose complaints hold nothing that acts on a terminal."""
 
@@ -33,7 +37,7 @@ def parser() -> argparse.ArgumentParser:
     )
     top.add_argument("--version", action="version", version=f"stepcall {__version__}")
     add_whose(top)
-    top.set_defaults(run=_screens)
+    top.set_defaults(run=_screens, demo=False, candidate=None)
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
     for module in (ask, readiness, deck, doctor):
         module.add(verbs)
@@ -42,8 +46,9 @@ def parser() -> argparse.ArgumentParser:
 
 def add_whose(verb: argparse.ArgumentParser) -> None:
     """Add the options that say whose records are meant."""
-    verb.add_argument("--demo", action="store_true", help="open an invented unit in a throw-away copy")
-    verb.add_argument("--candidate", metavar="C", help="handle or id of a candidate on this laptop")
+    # Given before the verb they hold too, so a verb must not set them back to nothing.
+    verb.add_argument("--demo", action="store_true", default=argparse.SUPPRESS, help=DEMO_HELP)
+    verb.add_argument("--candidate", metavar="C", default=argparse.SUPPRESS, help=CANDIDATE_HELP)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -27,7 +27,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
         return f" Did you mean '{name}'?"
     if not names:
         return ""
-    return f" Known here: {', '.join(sorted(names)[:12])}."
+    return f" Known here: {', '.join(sorted(names)[:40])}."
 
 
 def twice(ids: list[str], path: Callable[[int], Path], what: str) -> Iterator[Finding]:
