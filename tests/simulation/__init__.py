@@ -1,0 +1,1 @@
+"""Synthetic pupils: ways of choosing questions tried on worlds of memory, by `python -m tests.simulation`."""
