@@ -20,7 +20,7 @@ DEFAULT = ("random", "fixed, essential", "fixed, all", "doubling gap", "weakest 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the bench; 0 if it ran, 2 if the arguments make no sense."""
     parser = argparse.ArgumentParser(prog="python -m tests.simulation", description=__doc__)
-    parser.add_argument("--quick", action="store_true", help="8 pupils and 30 questions a day only")
+    parser.add_argument("--quick", action="store_true", help="8 pupils and 20 questions a day only")
     parser.add_argument(
         "--world",
         action="append",
@@ -31,7 +31,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         "--policies", default=";".join(DEFAULT), help=f"names parted by semicolons, of: {'; '.join(POLICIES)}"
     )
     parser.add_argument("--pupils", type=int, help="pupils of each world (default 48, quick 8)")
-    parser.add_argument("--budgets", help="questions a day, parted by commas (default 20,30,40; quick 30)")
+    parser.add_argument("--budgets", help="questions a day, parted by commas (default 15,20,30; quick 20)")
     parser.add_argument("--days", type=int, default=DAYS, help="days of practice before the test")
     parser.add_argument("--points", type=int, default=150, help="points of the deck")
     parser.add_argument("--minors", type=int, default=10, help="minor measures on the sheet")
@@ -40,7 +40,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--json", action="store_true", help="everything as JSON instead of the table")
     given = parser.parse_args(arguments)
     try:
-        budgets = [int(part) for part in (given.budgets or ("30" if given.quick else "20,30,40")).split(",")]
+        budgets = [int(part) for part in (given.budgets or ("20" if given.quick else "15,20,30")).split(",")]
         policies = [part.strip() for part in given.policies.split(";")]
         pupils = (8 if given.quick else 48) if given.pupils is None else given.pupils
         shape = Shape(points=given.points, minors=given.minors)
