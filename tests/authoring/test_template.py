@@ -55,7 +55,7 @@ def test_written_file_and_no_overwriting(tmp_path: Path) -> None:
     write_template(path, 'The "Old" Guard')
     deck = read_deck(path).deck
     assert deck is not None
-    assert (deck.id, deck.title) == ("the-old-guard", 'The "Old" Guard')
+    assert (deck.id, deck.title) == ("the-harbour-watch", 'The "Old" Guard')
     before = path.read_bytes()
     with pytest.raises(FileExistsError):
         write_template(path)
