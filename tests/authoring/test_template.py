@@ -52,10 +52,10 @@ def test_any_title_can_be_written(title: str) -> None:
 
 def test_written_file_and_no_overwriting(tmp_path: Path) -> None:
     path = tmp_path / "unit.toml"
-    write_template(path, 'The "Old" Guard')
+    write_template(path, 'The "Pier" Watch')
     deck = read_deck(path).deck
     assert deck is not None
-    assert (deck.id, deck.title) == ("the-harbour-watch", 'The "Old" Guard')
+    assert (deck.id, deck.title) == ("the-pier-watch", 'The "Pier" Watch')
     before = path.read_bytes()
     with pytest.raises(FileExistsError):
         write_template(path)
