@@ -11,7 +11,7 @@ from trainer.coach.pace import questions_for
 from trainer.coach.session import LONGEST_ANSWER_MS, Session
 from trainer.coach.standing import open_standing
 from trainer.quiz.asking import Asker
-from trainer.quiz.questions import Question
+from trainer.quiz.questions import REVERSE, Question
 from trainer.records.errors import LogFullError
 from trainer.records.log import Log
 
@@ -30,6 +30,21 @@ def test_an_answer_is_on_the_disk_before_the_next_question(tmp_path: Path) -> No
         marked_points += [point for point, _ in marked.marks]
         assert answers_in(candidate.log.path) == marked_points, "read by another connection, as another process would"
     assert session.answered == 12
+
+
+def test_what_was_just_told_is_not_asked_the_other_way_round(tmp_path: Path) -> None:
+    candidate, deck = candidate_in(tmp_path)
+    asker = Asker(deck)
+    told_before = 0
+    for seed in range(3):
+        session = Session(candidate, open_standing(candidate, deck, START), START, 40, random.Random(seed))
+        while (question := session.next_question(START)) is not None:
+            last = {one.movement for one, _ in session.asked[-2:]}
+            if question.movement in last and any(set(asker.kinds(point)) - REVERSE for point in question.points):
+                told_before += 1
+                assert question.kind not in REVERSE
+            session.answer(question.answer, 5_000, START)
+    assert told_before, "some movement came again at once"
 
 
 def test_the_question_stays_until_it_is_answered(tmp_path: Path) -> None:

@@ -153,6 +153,7 @@ def foot_agrees(deck: Deck, played: Score, entry: Beat, claims: Claims, strict: 
         return not pivots or any(act.place == "pivot" for act in acts)
     lengths = gait(deck, deck.stance(played.from_stance), deck.stance(played.to))
     full = {"back": lengths.back, "side": lengths.side}.get(claims["place"], lengths.forward)
+    full = full or 0.0  # where no stance says a length
     named = {"half": (full / 2, deck.unit), "full": (full, deck.unit)}
     length = named.get(claims.get("length", ""), claims.get("length"))
     return any(act_agrees(deck, act, claims, length, strict) for act in acts)

@@ -215,3 +215,15 @@ def test_points_of_other_decks_are_unknown() -> None:
     deck: Deck = DECK._replace(standard="elsewhere")
     with pytest.raises(KeyError):
         Asker(deck).kinds("quay-guard/halt/words/command")
+
+
+def test_a_fault_is_not_asked_beside_the_score_that_shows_it() -> None:
+    for point in points(DECK):
+        for kind in ASKER.kinds(point.id) if point.family == "faults" and point.movement != "grade-sheet" else ():
+            assert not {"steps"} & set(ASKER.ask(point.id, Random(0), kind).reveals)
+    assert "voice" not in ask("change-step/faults/walked", "fault of").reveals
+
+
+def test_on_which_of_two_counts_a_fault_shows_is_not_asked() -> None:
+    assert "count of a fault" not in kinds("right-flank/faults/early")
+    assert "count of a fault" in kinds("change-step/faults/walked")

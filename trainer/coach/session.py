@@ -15,7 +15,7 @@ from trainer.memory import planner
 from trainer.quiz.asking import Asker
 from trainer.quiz.marking import Answer, Marked, mark
 from trainer.quiz.points import Point
-from trainer.quiz.questions import Question
+from trainer.quiz.questions import REVERSE, Question
 from trainer.records.clock import Moment
 from trainer.records.events import answer as answer_event
 
@@ -91,9 +91,20 @@ class Session:
         if self.question is None and self.answered < self.size:
             chosen = self.plan(moment).next
             if chosen is not None:
-                kinds = tuple(question.kind for question, _ in self.asked[-KINDS_REMEMBERED:])
-                self.question = self._asker.ask(chosen, self._rng, avoid=kinds)
+                self.question = self._asker.ask(chosen, self._rng, avoid=self._unwanted(chosen))
         return self.question
+
+    def _unwanted(self, chosen: str) -> frozenset[str]:
+        """Return the kinds asked last and, after questions on the same movement, those that ask for the movement.
+
+        Where nothing else is left, a kind asked last is better than one that the explanation gave away.
+        """
+        last = [question for question, _ in self.asked[-KINDS_REMEMBERED:]]
+        recent = frozenset(question.kind for question in last)
+        if all(question.movement != self._points[chosen].movement for question in last):
+            return recent
+        straight = set(self._asker.kinds(chosen)) - REVERSE
+        return REVERSE | recent if straight - recent or not straight else REVERSE
 
     def plan(self, moment: Moment) -> planner.Plan:
         """Return what the planner says now."""

@@ -9,13 +9,15 @@ from trainer.drill.movement import LEFT, Fault, Movement
 from trainer.drill.score import right_performance, unroll
 from trainer.quiz.facts import starts
 from trainer.quiz.points import Point
-from trainer.quiz.questions import FAULT_COUNT, FAULT_OF, HAS_FAULT, NAME, SEEN_BY, STEPS, VOICE, Question
+from trainer.quiz.questions import FAULT_COUNT, FAULT_OF, HAS_FAULT, NAME, SEEN_BY, VOICE, Question
 from trainer.quiz.typed import letters
 from trainer.quiz.wording import count_name, describe
 from trainer.quiz.workbook import Maker, Workbook, plain
 
 ALIKE_FROM = 0.6
 """Two faults with this share of their words in common may mean the same; common practice, no source."""
+LEAST_COUNTS = 3
+"""With fewer counts nobody is asked on which one a fault shows; common practice, no source."""
 BEATS_AFTER = 8
 """Two faults are set side by side up to this many beats after the last count."""
 
@@ -119,7 +121,7 @@ def fault_of(book: Workbook, point: Point, rng: Random) -> Question | None:
         _why(book, movement, fault),
         movement.source,
         (),
-        (NAME, VOICE, STEPS),
+        (NAME,),
     )
 
 
@@ -143,7 +145,8 @@ def has_fault(book: Workbook, point: Point, rng: Random) -> Question | None:
 def fault_count(book: Workbook, point: Point, rng: Random) -> Question | None:
     """Ask on which count a fault first shows."""
     movement, fault = _fault(book, point)
-    number = _first_count(book, movement, fault)
+    # Of two counts one is right by the toss of a coin.
+    number = _first_count(book, movement, fault) if len(movement.counts) >= LEAST_COUNTS else None
     if number is None:
         return None
     names = [count_name(movement, row) for row in range(1, len(movement.counts) + 1)]
@@ -159,7 +162,7 @@ def fault_count(book: Workbook, point: Point, rng: Random) -> Question | None:
         _why(book, movement, fault),
         movement.source,
         (),
-        (NAME, VOICE, STEPS),
+        (NAME,) if {"word", "cue"} & _touches(fault) else (NAME, VOICE),
     )
     return book.in_order(asked, names)
 
@@ -191,7 +194,7 @@ def seen_by(book: Workbook, point: Point, rng: Random) -> Question | None:
         _why(book, movement, fault),
         movement.source,
         (),
-        (NAME, VOICE, STEPS),
+        (NAME,),
     )
 
 

@@ -26,6 +26,9 @@ KINDS = (
     *(MAJOR, ENDS_TEST, TRIALS, MINORS, RETEST, TRIALS_GO, MINORS_GO),
 )
 
+REVERSE = frozenset({PICK_COMMAND, CALLED_FROM, NAME_STANCE, CALLED_ON, CUED_MOVEMENT, COUNT_OF, HAS_FAULT})
+"""Kinds that ask for a movement or its words: who was just told about that movement has the answer before him."""
+
 Answer = int | str | tuple[int, ...] | tuple[str, ...]
 """The index of a choice, typed words, indices of the choices in order, or left and right word by word."""
 
