@@ -6,6 +6,7 @@ from collections.abc import Callable
 from tests.quiz.oracle import (
     BEATS,
     could_be_true,
+    could_have,
     fits,
     is_fault_of,
     namesakes,
@@ -171,7 +172,10 @@ def movement_of_a_fault(deck: Deck, question: Question, text: str) -> bool:
     own = deck.movement(question.movement)
     fault = next(one for one in own.faults if one.id == place_of(question))
     assert question.prompt.endswith(fault.tell)
-    return any(is_fault_of(deck, movement, fault.tell) for movement in titled(deck, text))
+    return any(
+        is_fault_of(deck, movement, fault.tell) or (movement.id != own.id and could_have(deck, own, fault, movement))
+        for movement in titled(deck, text)
+    )
 
 
 def count_of_a_fault(deck: Deck, question: Question, text: str) -> bool:

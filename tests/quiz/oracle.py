@@ -11,7 +11,7 @@ from typing import Any
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
 from trainer.drill.length import MILLIMETRES
-from trainer.drill.movement import Fault, Movement
+from trainer.drill.movement import Change, Fault, Movement
 from trainer.drill.score import Beat, FootAct, Score, gait, score
 
 Claims = dict[str, Any]
@@ -245,6 +245,36 @@ def effect(deck: Deck, movement: Movement, fault: Fault) -> set[tuple[float, str
     except (ValueError, TypeError):
         return None
     return {(one.beat, one.part, repr(one.flawed)) for one in found}
+
+
+def could_have(deck: Deck, own: Movement, fault: Fault, other: Movement) -> bool:
+    """Whether somebody could say that a fault may be made in another movement: in its words, arms or stances."""
+    for change in fault.shows:
+        if change.target == "tempo":
+            return True
+        if change.target == "word" and change.number:
+            said = set(own.words[change.number - 1].say.casefold().split())
+            if said & set(other.command.casefold().split()):
+                return True
+        if change.target == "stance" and own.to in (other.to, *other.from_stances):
+            return True
+        if change.target == "count" and change.number and arm_could(deck, own, change, other):
+            return True
+    return False
+
+
+def arm_could(deck: Deck, own: Movement, change: Change, other: Movement) -> bool:
+    """Whether an arm that a count has wrong could be as wrong while the same foot does the same elsewhere."""
+    arms = {name: value for name, value in change.fields if name.endswith("_arm")}
+    row = own.counts[(change.number or 1) - 1]
+    if not arms or row.foot not in ("left", "right"):
+        return False
+    return any(
+        (act.foot, act.place) == (row.foot, row.place) and any(getattr(beat, arm) != arms[arm] for arm in arms)
+        for played in performances(deck, other)
+        for beat in played.beats
+        for act in beat.acts
+    )
 
 
 def is_fault_of(deck: Deck, movement: Movement, tell: str) -> bool:

@@ -108,3 +108,34 @@ def test_every_question_of_any_deck_has_one_right_answer(deck: Deck, seed: int) 
             question = asker.ask(point.id, Random(seed), kind)
             check(deck, question)
             check_marks(question)
+
+
+def harbour() -> Asker:
+    return Asker(shipped(next(path for path in SHIPPED if path.stem == "harbour_guard_marching")))
+
+
+def test_a_fault_that_another_movement_could_have_in_kind_is_not_asked_of_it() -> None:
+    """Feet work in place with pinned arms in both of these as well, and the left foot closes in the other three."""
+    asker = harbour()
+    for point, closely in (
+        ("mark-time/faults/arm-loose", {"Halt from mark time", "Full ahead"}),
+        ("halt/faults/arm-loose", {"Side step to starboard", "Halt from the side step", "Mark time"}),
+    ):
+        name = next(one.id for one in asker.book.points if one.id.endswith(f"/{point}"))
+        for seed in range(20) if "movement of a fault" in asker.kinds(name) else ():
+            question = asker.ask(name, Random(seed), "movement of a fault")
+            assert len(question.choices) > 2
+            assert not closely & set(question.choices)
+
+
+def test_a_right_fault_is_not_the_only_one_that_names_the_words_of_the_command() -> None:
+    asker = harbour()
+    for point in asker.book.points:
+        if point.family != "faults" or point.movement == "grade-sheet":
+            continue
+        said = {word.say.upper() for word in asker.book.movement(point).call}
+        for seed in range(4):
+            question = asker.ask(point.id, Random(seed), "fault of")
+            naming = [any(f"“{word}”" in text.upper() or word in text for word in said) for text in question.choices]
+            assert isinstance(question.answer, int)
+            assert not naming[question.answer] or sum(naming) > 1, question

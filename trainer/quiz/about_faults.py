@@ -8,16 +8,20 @@ from trainer.drill.faults import apply_fault, compare, differences
 from trainer.drill.movement import LEFT, Fault, Movement
 from trainer.drill.score import right_performance, unroll
 from trainer.quiz.facts import starts
+from trainer.quiz.in_kind import could_be_made, words_of
+from trainer.quiz.plausible import foreign, mentioned, retold
 from trainer.quiz.points import Point
 from trainer.quiz.questions import FAULT_COUNT, FAULT_OF, HAS_FAULT, NAME, SEEN_BY, VOICE, Question
 from trainer.quiz.typed import letters
 from trainer.quiz.wording import count_name, describe
-from trainer.quiz.workbook import Maker, Workbook, plain
+from trainer.quiz.workbook import NEAREST, Maker, Workbook, plain
 
 ALIKE_FROM = 0.6
 """Two faults with this share of their words in common may mean the same; common practice, no source."""
 LEAST_COUNTS = 3
 """With fewer counts nobody is asked on which one a fault shows; common practice, no source."""
+LEAST_WRONG = 2
+"""With fewer movements that surely cannot have a fault nobody is asked whose it is; common practice, no source."""
 BEATS_AFTER = 8
 """Two faults are set side by side up to this many beats after the last count."""
 
@@ -98,30 +102,63 @@ def _looks_like(one: Effect | None, two: Effect | None) -> bool:
     return bool(one) and bool(two) and one is not None and two is not None and (one <= two or two <= one)
 
 
-def _wrong_faults(book: Workbook, movement: Movement) -> Iterator[str]:
+def _wrong_faults(book: Workbook, movement: Movement, notes: dict[str, str]) -> Iterator[str]:
+    """Give what is no fault of a movement: first what could be one by its words, last what names others' words."""
+    unlikely, plainly_others = [], []
     for other in book.others(movement):
         for fault in other.faults:
-            if surely_no_fault(book, movement, fault):
-                yield fault.tell
+            if not surely_no_fault(book, movement, fault):
+                continue
+            if not foreign(book, movement, fault.tell):
+                notes[fault.tell] = f"That is named as a fault of {book.title(other)}."
+                if could_be_made(book, other, fault, movement):
+                    yield fault.tell
+                else:
+                    unlikely.append(fault.tell)
+                continue
+            told = retold(fault, other, movement)
+            if told and not foreign(book, movement, told.tell) and _is_new(book, movement, told):
+                yield told.tell
+            else:
+                notes[fault.tell] = f"That is named as a fault of {book.title(other)}."
+                plainly_others.append(fault.tell)
+    yield from (*unlikely, *plainly_others)
     # What a count asks for is no fault: this is left where a deck has too few faults.
     for number, deed in enumerate(book.deeds(movement), 1):
         yield f"{count_name(movement, number).capitalize()}: {describe(deed)}"
 
 
+def _is_new(book: Workbook, movement: Movement, told: Fault) -> bool:
+    """Whether a fault told anew reads like none of a movement's own, nor looks like one."""
+    if any(_reads_like(told, own) or plain(told.tell) == plain(own.tell) for own in movement.faults):
+        return False
+    made = effect(book, movement, told)
+    return made is None or not any(
+        _touches(told) & _touches(own) and _looks_like(made, effect(book, movement, own)) for own in movement.faults
+    )
+
+
 def fault_of(book: Workbook, point: Point, rng: Random) -> Question | None:
     """Ask which of several faults is one of a movement."""
     movement, fault = _fault(book, point)
+    notes: dict[str, str] = {}
+    wrong = list(_wrong_faults(book, movement, notes))
+    # Where the right one names a word of the command, one of the wrong ones does as well, or it gives itself away.
+    own = words_of(movement)
+    also = [text for text in wrong if mentioned(text) & own] if mentioned(fault.tell) & own else []
     return book.choice(
         FAULT_OF,
         point,
         f"Which of these is named as a fault of this movement: {book.title(movement)}?",
         fault.tell,
-        _wrong_faults(book, movement),
+        wrong,
         rng,
         _why(book, movement, fault),
         movement.source,
         (),
         (NAME,),
+        tuple(rng.sample(also[:NEAREST], 1)) if also else (),
+        notes,
     )
 
 
@@ -130,12 +167,19 @@ def has_fault(book: Workbook, point: Point, rng: Random) -> Question | None:
     movement, fault = _fault(book, point)
     if not fault.shows:
         return None
+    wrong = [
+        book.title(other)
+        for other in book.others(movement)
+        if surely_no_fault(book, other, fault) and not could_be_made(book, movement, fault, other)
+    ]
+    if len(wrong) < LEAST_WRONG:
+        return None
     return book.choice(
         HAS_FAULT,
         point,
         f"Of which movement is this named as a fault? {fault.tell}",
         book.title(movement),
-        (book.title(other) for other in book.others(movement) if surely_no_fault(book, other, fault)),
+        wrong,
         rng,
         _why(book, movement, fault),
         movement.source,

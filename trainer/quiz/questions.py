@@ -50,6 +50,7 @@ class Question(NamedTuple):
         focus: the beats that the question speaks of.
         reveals: parts of the movement (`NAME`, `VOICE`, `STEPS`) that may be shown before the answer.
         also: other typed answers that are right.
+        notes: for a choice, what to say to who takes it, choice by choice; empty texts where there is nothing.
         steps: for order, how many of `points` each choice carries, in the right order.
     """
 
@@ -66,6 +67,7 @@ class Question(NamedTuple):
     reveals: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
     steps: tuple[int, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def chance(self) -> int:

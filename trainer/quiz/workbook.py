@@ -1,14 +1,14 @@
 """What questions about a deck are made from, read once: deeds, scores, likeness, names, explanations."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from random import Random
 
 from trainer.drill.deck import Deck
 from trainer.drill.movement import LEFT, OTHER, RIGHT, SAME, Change, Fault, Movement, Word, other_foot
 from trainer.drill.score import Score
 from trainer.drill.similar import Likeness
-from trainer.quiz.facts import count_feet, starts, word_foot
+from trainer.quiz.facts import count_feet, scores, starts, word_foot
 from trainer.quiz.points import Point, points, test_order
 from trainer.quiz.questions import CHOICE, Question
 from trainer.quiz.truth import Seen, false_of, seen
@@ -44,6 +44,7 @@ class Workbook:
         for movement in deck.movements:
             for fault in movement.faults:
                 self.told_alike.setdefault(plain(fault.tell), []).append(fault)
+        self._played: dict[str, tuple[Score, ...]] = {}
         self._titles = _titles(deck)
         self._of_movement: dict[tuple[str, str], tuple[Point, ...]] = {}
         for point in self.points:
@@ -75,6 +76,12 @@ class Workbook:
         if key not in self._views:
             self._views[key] = seen(self.deck, movement, beat)
         return self._views[key]
+
+    def played(self, movement: Movement) -> tuple[Score, ...]:
+        """Return every way of performing a movement rightly."""
+        if movement.id not in self._played:
+            self._played[movement.id] = tuple(one for _, one in scores(self.deck, movement))
+        return self._played[movement.id]
 
     def title(self, movement: Movement) -> str:
         """Return a movement's name, with what tells it from others of the same name."""
@@ -172,6 +179,8 @@ class Workbook:
         source: str = "",
         focus: tuple[float, ...] = (),
         reveals: tuple[str, ...] = (),
+        always: tuple[str, ...] = (),
+        notes: Mapping[str, str] | None = None,
     ) -> Question | None:
         """Return a question with the right choice among wrong ones, None if there is no wrong one.
 
@@ -187,6 +196,8 @@ class Workbook:
             source: where the standard says so.
             focus: the beats that it speaks of.
             reveals: what may be shown beside it.
+            always: a wrong choice, if any, that is offered whatever the draw.
+            notes: what to say to who takes a wrong choice, by its text; read after `wrong` is.
         """
         nearest: dict[str, str] = {}
         for text in wrong:
@@ -195,10 +206,12 @@ class Workbook:
                 nearest.setdefault(key, text)
             if len(nearest) >= NEAREST:
                 break
-        if not nearest:
+        if not nearest and not always:
             return None
-        taken = list(nearest.values())
-        taken = rng.sample(taken, min(len(taken), MOST_CHOICES - 1))
+        kept = {same_text(text): text for text in always if same_text(text) != same_text(right)}
+        taken = [text for key, text in nearest.items() if key not in kept]
+        taken = rng.sample(taken, min(len(taken), MOST_CHOICES - 1 - len(kept)))
+        taken += kept.values()
         choices = [right, *taken]
         rng.shuffle(choices)
         return Question(
@@ -213,6 +226,7 @@ class Workbook:
             point.movement,
             focus,
             reveals,
+            notes=tuple((notes or {}).get(text, "") for text in choices),
         )
 
     def in_order(self, question: Question | None, natural: Iterable[str]) -> Question | None:
@@ -221,7 +235,9 @@ class Workbook:
             return None
         right = question.choices[question.answer]
         choices = tuple(text for text in natural if text in question.choices)
-        return question._replace(choices=choices, answer=choices.index(right))
+        told = dict(zip(question.choices, question.notes, strict=True))
+        notes = tuple(told[text] for text in choices)
+        return question._replace(choices=choices, answer=choices.index(right), notes=notes)
 
 
 def _calls(movement: Movement) -> frozenset[str]:
