@@ -70,11 +70,18 @@ def called_from(deck: Deck, question: Question, text: str) -> bool:
     return any(asked in other.from_stances for movement in titled(deck, text) for other in namesakes(deck, movement))
 
 
+OUTLINED = (
+    "Which command is this? From",
+    "Say the whole command for this. From",
+    "Say your own words, after those of the grader, for this. From",
+)
+
+
 def meant(deck: Deck, question: Question) -> list[Movement]:
     """The movements that a question about a command can mean."""
     own = deck.movement(question.movement)
     found = re.search(r"(From .+)$", question.prompt, re.DOTALL)
-    if question.prompt.startswith(("Which command is this? From", "Say the whole command for this. From")):
+    if question.prompt.startswith(OUTLINED):
         assert found
         BEATS[found[1]] = tuple(count.beat for count in own.counts[:6])
         return [movement for movement in deck.movements if fits(deck, movement, found[1])]
@@ -292,7 +299,7 @@ def check_text(deck: Deck, question: Question) -> None:
         assert {question.answer, *question.also} == set(movement.from_stances)
         return
     assert question.answer == " ".join(word.say for word in movement.words if word.speaker is None)
-    if question.prompt.startswith("Say the whole command for this. From"):
+    if question.prompt.startswith(OUTLINED):
         assert {plain(other.command) for other in meant(deck, question)} == {plain(movement.command)}
 
 

@@ -43,6 +43,10 @@ def on_count(book: Workbook, point: Point, rng: Random) -> Question | None:
     """Ask what happens on a count."""
     movement, number = book.movement(point), int(point.place)
     beat = movement.counts[number - 1].beat
+    notes = {
+        describe(deed): f"That is {count_name(movement, row)}."
+        for row, deed in reversed(list(enumerate(book.deeds(movement), 1)))
+    }
     return book.choice(
         ON_COUNT,
         point,
@@ -54,6 +58,7 @@ def on_count(book: Workbook, point: Point, rng: Random) -> Question | None:
         movement.source,
         (beat,),
         (NAME, VOICE),
+        notes=notes,
     )
 
 
@@ -139,6 +144,7 @@ def which_count(book: Workbook, point: Point, rng: Random) -> Question | None:
         movement.source,
         (),
         (NAME, VOICE),
+        notes={names[row - 1]: f"On {names[row - 1]}: {describe(deeds[row - 1])}." for row in wrong},
     )
     return book.in_order(asked, names)
 
@@ -205,23 +211,25 @@ def count_of(book: Workbook, point: Point, rng: Random) -> Question | None:
     if describe(deed) == NO_CHANGE:
         return None
     wrong = []
+    notes = {}
     for other in book.others(movement):
         if number > len(other.counts):
             continue
         beats = {other.counts[number - 1].beat, beat} & {entry.beat for entry in other.counts}
         if all(false_of(deed, book.views(other, one)) for one in beats):
             wrong.append(book.title(other))
+            notes[wrong[-1]] = f"{wrong[-1]}, count {number}: {describe(book.deeds(other)[number - 1])}."
     return book.choice(
         COUNT_OF,
         point,
-        f"Which movement has this on {count_name(movement, number)}? {_sentence(describe(deed))}",
+        f"Which movement has this on count {number}? {_sentence(describe(deed))}",
         book.title(movement),
         wrong,
         rng,
         book.count_why(movement, number),
         movement.source,
         (beat,),
-        (),
+        notes=notes,
     )
 
 

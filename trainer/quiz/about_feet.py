@@ -11,13 +11,15 @@ from trainer.drill.movement import (
     RIGHT,
     SAME,
     Movement,
+    Word,
     other_foot,
 )
 from trainer.quiz.facts import APART, EITHER, HALTED, TOGETHER, starts, word_foot
 from trainer.quiz.points import FEET, FIRST_CUE, Point
 from trainer.quiz.questions import CALLED_ON, NAME, VOICE, WORD_FEET, WORD_FOOT, Question
 from trainer.quiz.questions import FEET as EXPECTS_FEET
-from trainer.quiz.wording import quoted
+from trainer.quiz.typed import letters
+from trainer.quiz.wording import ordinal, quoted
 from trainer.quiz.workbook import Maker, Workbook
 
 ANY_BEAT = "on any beat, heels together or not"
@@ -77,7 +79,7 @@ def foot_of_word(book: Workbook, point: Point, rng: Random) -> Question | None:
         what, beat, foot = "the first cue", 0.0, word_foot(book.deck, movement, 0.0, True)
     else:
         word = movement.call[int(point.place) - 1]
-        what, beat = quoted(word), word.beat
+        what, beat = _word_named(movement, word), word.beat
         foot = word_foot(book.deck, movement, word.beat, word.executes)
     zero = next((f"'{word.say}'" for word in movement.call if word.executes), "the first cue")
     relative = {SAME: f"on the same foot as {zero}", OTHER: f"on the other foot than {zero}"}
@@ -93,8 +95,17 @@ def foot_of_word(book: Workbook, point: Point, rng: Random) -> Question | None:
         book.words_why(movement),
         movement.source,
         (beat,),
-        (NAME, VOICE),
+        # Which foot a word shares with another is told by their beats.
+        (NAME,) if foot in (SAME, OTHER) else (NAME, VOICE),
     )
+
+
+def _word_named(movement: Movement, word: Word) -> str:
+    """Return a word in quotes, with its place where the command has it twice."""
+    said = [letters(one.say) for one in movement.call]
+    if said.count(letters(word.say)) == 1:
+        return f"'{word.say}'"
+    return f"'{word.say}' (the {ordinal(movement.call.index(word) + 1)} part of the command)"
 
 
 def _wrong_feet(book: Workbook, movement: Movement, foot: str | None) -> list[str]:
@@ -131,7 +142,9 @@ def called_on(book: Workbook, point: Point, rng: Random) -> Question | None:
     if not cued and (movement.cued_by or not movement.call[int(point.place) - 1].executes):
         return None
     others = [other for other in book.others(movement) if cued or not other.cued_by]
-    wrong = [book.title(other) for other in others if _cannot(book, movement.called_on, other)]
+    others = [other for other in others if _cannot(book, movement.called_on, other)]
+    wrong = [book.title(other) for other in others]
+    notes = {book.title(other): f"{book.title(other)} is {book.called(other)}." for other in others}
     return book.choice(
         CALLED_ON,
         point,
@@ -141,6 +154,7 @@ def called_on(book: Workbook, point: Point, rng: Random) -> Question | None:
         rng,
         book.words_why(movement),
         movement.source,
+        notes=notes,
     )
 
 

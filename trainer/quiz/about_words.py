@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from random import Random
 
 from trainer.drill.movement import LEFT, RIGHT, Cue, Movement
+from trainer.quiz.misheard import misheard
 from trainer.quiz.points import Point
 from trainer.quiz.questions import (
     CALLED_FROM,
@@ -46,7 +47,12 @@ def say_command(book: Workbook, point: Point, _rng: Random) -> Question | None:
     meant = _meant(book, movement)
     # A name that tells the command is still better than two movements to choose from.
     words, outlined = meant or (book.title(movement), False)
-    prompt = f"Say the whole command for this. {words}" if outlined else f"{words}: say the whole command."
+    if any(word.speaker for word in movement.words):
+        speakers = listed(tuple(dict.fromkeys(word.speaker for word in movement.words if word.speaker)), "and")
+        what = f"say your own words, after those of the {speakers},"
+    else:
+        what = "say the whole command"
+    prompt = f"{what[0].upper()}{what[1:]} for this. {words}" if outlined else f"{words}: {what.removesuffix(',')}."
     return Question(
         SAY,
         prompt,
@@ -69,22 +75,26 @@ def pick_command(book: Workbook, point: Point, rng: Random) -> Question | None:
     if meant is None:
         return None
     words, outlined = meant
-    wrong = [
-        other.command
-        for other in book.others(movement)
-        if other.command and plain(other.command) != plain(movement.command)
-    ]
+    notes: dict[str, str] = {}
+    for other in book.others(movement):
+        if other.command and plain(other.command) != plain(movement.command):
+            notes.setdefault(other.command, f"That is the command of {book.title(other)}.")
+    foreign = list(notes)
+    # One whole command of the likest movement; the others sound like the right one, or its name would tell it.
+    wrong = [text for text in misheard(book, movement) if text not in notes]
     return book.choice(
         PICK_COMMAND,
         point,
         f"Which command is this? {words}" if outlined else f"{words}: which command is it?",
         movement.command,
-        wrong,
+        [*wrong, *foreign[1:]],
         rng,
         book.words_why(movement),
         movement.source,
         tuple(word.beat for word in movement.call),
         (STEPS,) if outlined else (NAME, STEPS),
+        tuple(foreign[:1]),
+        notes,
     )
 
 
@@ -124,7 +134,9 @@ def called_from(book: Workbook, point: Point, rng: Random) -> Question | None:
     movement = book.movement(point)
     asked = []
     for stance in movement.from_stances:
-        wrong = [other.name for other in book.others(movement) if plain(stance) not in _stances_of(book, other)]
+        others = [other for other in book.others(movement) if plain(stance) not in _stances_of(book, other)]
+        wrong = [other.name for other in others]
+        notes = {other.name: _called_from_note(book, other) for other in reversed(others)}
         question = book.choice(
             CALLED_FROM,
             point,
@@ -134,10 +146,16 @@ def called_from(book: Workbook, point: Point, rng: Random) -> Question | None:
             rng,
             _stance_why(book, movement),
             movement.source,
+            notes=notes,
         )
         if question:
             asked.append(question)
     return rng.choice(asked) if asked else None
+
+
+def _called_from_note(book: Workbook, movement: Movement) -> str:
+    stances = [name for other in book.namesakes(movement) for name in other.from_stances]
+    return f"{movement.name} is called from {listed(tuple(dict.fromkeys(stances)))}."
 
 
 def name_stance(book: Workbook, point: Point, _rng: Random) -> Question | None:
@@ -174,7 +192,9 @@ def _pattern(cues: tuple[Cue, ...]) -> str:
 def cue_pattern(book: Workbook, point: Point, rng: Random) -> Question | None:
     """Ask which cues give a movement."""
     movement = book.movement(point)
-    wrong = [_pattern(other.cues) for other in book.others(movement) if other.cues]
+    cued = [other for other in book.others(movement) if other.cues]
+    wrong = [_pattern(other.cues) for other in cued]
+    notes = {_pattern(other.cues): f"These give {book.title(other)}." for other in reversed(cued)}
     wrong += [_pattern(cues) for cues in _other_patterns(movement.cues)]
     return book.choice(
         CUE_PATTERN,
@@ -187,6 +207,7 @@ def cue_pattern(book: Workbook, point: Point, rng: Random) -> Question | None:
         movement.source,
         tuple(cue.beat for cue in movement.cues),
         (NAME, STEPS),
+        notes=notes,
     )
 
 

@@ -5,8 +5,9 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from trainer.drill.movement import LEFT, RIGHT
+from trainer.quiz.near import misspelt, near_miss
 from trainer.quiz.questions import CHOICE, FEET, ORDER, TEXT, Answer, Question
-from trainer.quiz.typed import near_miss, same_words
+from trainer.quiz.typed import same_words
 
 __all__ = ["Answer", "Marked", "follow_marks", "mark"]
 
@@ -15,8 +16,9 @@ class Marked(NamedTuple):
     """What an answer was worth.
 
     `choices` is how many answers a guess chose from (0 for typed and ordered); `marks` pairs each point with
-    whether it was right; `correct` is the right answer in the form of an answer; `remark` may set the given
-    words against the right ones.
+    whether it was right; `correct` is the right answer in the form of an answer; `why` begins with
+    what was wrong about the answer where that is known; `remark` sets words that are right but for their spelling
+    against the right ones.
     """
 
     kind: str
@@ -49,14 +51,19 @@ def mark(question: Question, answer: object) -> Marked:
     }
     marks = markers[question.expects](question, answer)
     remark = ""
+    why = question.why
     if question.expects == TEXT and isinstance(answer, str) and not all(marks):
         remark = near_miss(answer, str(question.answer))
+        if remark and not misspelt(answer, str(question.answer)):
+            remark, why = "", f"{remark} {why}"
+    elif question.notes and type(answer) is int and 0 <= answer < len(question.notes):
+        why = f"{question.notes[answer]} {why}".strip()
     return Marked(
         question.kind,
         question.chance,
         tuple(zip(question.points, marks, strict=True)),
         question.answer,
-        question.why,
+        why,
         question.source,
         remark,
     )

@@ -3,9 +3,6 @@
 from functools import lru_cache
 from unicodedata import category, normalize
 
-LONGEST = 400
-"""A typed answer longer than this is no near miss of anything."""
-
 
 @lru_cache(maxsize=8192)
 def letters(text: str) -> str:
@@ -41,22 +38,3 @@ def edits(one: str | list[str], two: str | list[str]) -> int:
             now.append(cost)
         before, last = last, now
     return last[-1]
-
-
-def near_miss(given: str, right: str) -> str:
-    """Return a remark that sets given words against right ones where they are nearly the same, else nothing."""
-    if len(given) > LONGEST or len(right) > LONGEST:
-        return ""
-    said, wanted = letters(given), letters(right)
-    if not said or not wanted or said == wanted:
-        return ""
-    words_said, words_wanted = _words(given), _words(right)
-    close_letters = edits(said, wanted) <= max(1, len(wanted) // 6)
-    close_words = len(words_wanted) > 1 and edits(words_said, words_wanted) <= 1
-    if not close_letters and not close_words:
-        return ""
-    return f"Nearly: you gave '{' '.join(given.split())}', the words are '{right}'."
-
-
-def _words(text: str) -> list[str]:
-    return [word for part in text.replace("-", " ").split() if (word := letters(part))]

@@ -166,9 +166,9 @@ def beat_name(beat: float) -> str:
 
 
 def count_name(movement: Movement, number: int) -> str:
-    """Return `count 2`, with its beat where the numbers of a movement's counts are not those of its beats."""
-    plain = all(count.beat == place for place, count in enumerate(movement.counts, 1))
-    return f"count {number}" if plain else f"count {number}, {beat_name(movement.counts[number - 1].beat)}"
+    """Return `count 2`, with its beat where that is another number."""
+    beat = movement.counts[number - 1].beat
+    return f"count {number}" if beat == number else f"count {number}, {beat_name(beat)}"
 
 
 def ordinal(number: int) -> str:

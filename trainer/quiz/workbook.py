@@ -8,7 +8,7 @@ from trainer.drill.deck import Deck
 from trainer.drill.movement import LEFT, OTHER, RIGHT, SAME, Change, Fault, Movement, Word, other_foot
 from trainer.drill.score import Score
 from trainer.drill.similar import Likeness
-from trainer.quiz.facts import count_feet, scores, starts, word_foot
+from trainer.quiz.facts import EITHER, HALTED, TOGETHER, count_feet, scores, starts, word_foot
 from trainer.quiz.points import Point, points, test_order
 from trainer.quiz.questions import CHOICE, Question
 from trainer.quiz.truth import Seen, false_of, seen
@@ -140,14 +140,15 @@ class Workbook:
         said = ", ".join(self._said(movement, word) for word in movement.call)
         cued = ", ".join(f"{cue.sound} ({beat_name(cue.beat)})" for cue in movement.cues)
         told = [part for part in (said, f"{movement.cued_by}: {cued}" if movement.cued_by else "") if part]
-        called = {
-            "halted": "called at the halt",
-            "either": "on either foot",
-            "together": "as the heels come together",
-        }.get(movement.called_on, f"on the {movement.called_on} foot")
-        zero = "the first cue" if movement.cued_by else "the word of execution"
-        where = called if movement.called_on == "halted" else f"{zero} {called}"
+        where = f"called {_on(movement)}"
+        if movement.called_on != HALTED:
+            where = f"{'the first cue' if movement.cued_by else 'the word of execution'} {_on(movement)}"
         return self.note(movement, f"{self.title(movement)}: {'; '.join(told)}; {where}.")
+
+    @staticmethod
+    def called(movement: Movement) -> str:
+        """Return how a movement is called, such as `called on the left foot`."""
+        return f"{'cued' if movement.cued_by else 'called'} {_on(movement)}"
 
     def _said(self, movement: Movement, word: Word) -> str:
         foot = word_foot(self.deck, movement, word.beat, word.executes)
@@ -226,7 +227,7 @@ class Workbook:
             point.movement,
             focus,
             reveals,
-            notes=tuple((notes or {}).get(text, "") for text in choices),
+            notes=tuple("" if text == right else (notes or {}).get(text, "") for text in choices),
         )
 
     def in_order(self, question: Question | None, natural: Iterable[str]) -> Question | None:
@@ -238,6 +239,12 @@ class Workbook:
         told = dict(zip(question.choices, question.notes, strict=True))
         notes = tuple(told[text] for text in choices)
         return question._replace(choices=choices, answer=choices.index(right), notes=notes)
+
+
+def _on(movement: Movement) -> str:
+    return {HALTED: "at the halt", EITHER: "on either foot", TOGETHER: "as the heels come together"}.get(
+        movement.called_on, f"on the {movement.called_on} foot"
+    )
 
 
 def _calls(movement: Movement) -> frozenset[str]:
