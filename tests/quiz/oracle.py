@@ -152,7 +152,7 @@ def foot_agrees(deck: Deck, played: Score, entry: Beat, claims: Claims, strict: 
         pivots = [act for act in entry.acts if act.place == "pivot"]
         return not pivots or any(act.place == "pivot" for act in acts)
     lengths = gait(deck, deck.stance(played.from_stance), deck.stance(played.to))
-    full = {"back": lengths.back, "side": lengths.side}.get(claims["place"], lengths.forward)
+    full = {"back": lengths.back, "side": lengths.side}.get(claims["place"], lengths.forward) or 0.0
     full = full or 0.0  # where no stance says a length
     named = {"half": (full / 2, deck.unit), "full": (full, deck.unit)}
     length = named.get(claims.get("length", ""), claims.get("length"))
