@@ -19,18 +19,23 @@ FEET = {
     "left foot": "left",
     "right foot": "right",
     "both feet": "both",
-    "foot of execution": "same",
-    "opposite foot": "other",
+    "trailing foot": "same",
+    "leading foot": "other",
+    "other foot": "other",
     "foot": None,
 }
-FOOT = "(left foot|right foot|both feet|foot of execution|opposite foot|foot)"
+FOOT = (
+    "(left foot|right foot|both feet|leading foot|trailing foot|other foot"
+    "|foot that .+? was called on|foot that the first cue fell on|foot)"
+)
+
 TURN = r"([\d.]+) (left|right)"
 PARTS: list[tuple[str, Callable[[re.Match[str]], Claims]]] = [
     (r"nothing new, the feet go on as before", lambda m: {}),
     (
         rf"{FOOT}, (full |half )?step( back| to the side)?(?: of ([\d.e+]+) (in|ft|cm|m)( back| to the side)?)?",
         lambda m: {
-            "foot": FEET[m[1]],
+            "foot": foot_of(m[1]),
             "place": {None: "step", " back": "back", " to the side": "side"}[m[3] or m[6]],
             "length": (float(m[4]), m[5]) if m[4] else ("half" if m[2] == "half " else "full"),
         },
@@ -38,20 +43,20 @@ PARTS: list[tuple[str, Callable[[re.Match[str]], Claims]]] = [
     (
         rf"pivot(?: {TURN})? on the (balls of both feet|ball of the {FOOT})",
         lambda m: {
-            "foot": FEET[m[4]] if m[4] else "both",
+            "foot": foot_of(m[4]) if m[4] else "both",
             "place": "pivot",
             **({"turn": degrees(m[1], m[2])} if m[1] else {}),
         },
     ),
-    (rf"{FOOT} down in place", lambda m: {"foot": FEET[m[1]], "place": "in place"}),
-    (rf"{FOOT} closes?", lambda m: {"foot": FEET[m[1]], "place": "close"}),
-    (rf"{FOOT} set in a T across the other toe", lambda m: {"foot": FEET[m[1]], "place": "T", "against": "toe"}),
+    (rf"{FOOT} down in place", lambda m: {"foot": foot_of(m[1]), "place": "in place"}),
+    (rf"{FOOT} closes?", lambda m: {"foot": foot_of(m[1]), "place": "close"}),
+    (rf"{FOOT} set in a T across the other toe", lambda m: {"foot": foot_of(m[1]), "place": "T", "against": "toe"}),
     (
         rf"{FOOT} turned in a T, its heel at the middle of the other sole",
-        lambda m: {"foot": FEET[m[1]], "place": "T", "against": "heel"},
+        lambda m: {"foot": foot_of(m[1]), "place": "T", "against": "heel"},
     ),
-    (rf"{FOOT}, toe to the other heel", lambda m: {"foot": FEET[m[1]], "place": "toe to heel"}),
-    (rf"{FOOT} stays?", lambda m: {"foot": FEET[m[1]], "place": "stays"}),
+    (rf"{FOOT}, toe to the other heel", lambda m: {"foot": foot_of(m[1]), "place": "toe to heel"}),
+    (rf"{FOOT} stays?", lambda m: {"foot": foot_of(m[1]), "place": "stays"}),
     (r"sliding", lambda m: {"contact": "slide"}),
     (r"on the ball of the foot", lambda m: {"contact": "ball"}),
     (r"on the heel", lambda m: {"contact": "heel"}),
@@ -65,6 +70,10 @@ PARTS: list[tuple[str, Callable[[re.Match[str]], Claims]]] = [
     (r"cadence ([\d.]+)", lambda m: {"cadence": float(m[1])}),
     (r"sword to (.+)", lambda m: {"sword": m[1]}),
 ]
+
+
+def foot_of(words: str) -> str | None:
+    return "same" if words.startswith("foot that") else FEET[words]
 
 
 def degrees(number: str, side: str) -> float:
@@ -153,7 +162,6 @@ def foot_agrees(deck: Deck, played: Score, entry: Beat, claims: Claims, strict: 
         return not pivots or any(act.place == "pivot" for act in acts)
     lengths = gait(deck, deck.stance(played.from_stance), deck.stance(played.to))
     full = {"back": lengths.back, "side": lengths.side}.get(claims["place"], lengths.forward) or 0.0
-    full = full or 0.0  # where no stance says a length
     named = {"half": (full / 2, deck.unit), "full": (full, deck.unit)}
     length = named.get(claims.get("length", ""), claims.get("length"))
     return any(act_agrees(deck, act, claims, length, strict) for act in acts)
