@@ -227,3 +227,62 @@ def test_a_fault_is_not_asked_beside_the_score_that_shows_it() -> None:
 def test_on_which_of_two_counts_a_fault_shows_is_not_asked() -> None:
     assert "count of a fault" not in kinds("right-flank/faults/early")
     assert "count of a fault" in kinds("change-step/faults/walked")
+
+
+def test_a_foot_that_the_standard_leaves_open_is_named_by_the_word_that_falls_on_it() -> None:
+    halt = ask("halt/counts/2", "on a count")
+    assert isinstance(halt.answer, int)
+    assert halt.choices[halt.answer] == "foot that HALT was called on closes, arms still"
+    assert "other foot, full step" in ask("halt/counts/1", "on a count").why
+    # From one side step only, the feet are known.
+    side_step = ask("side-halt/counts/2", "on a count")
+    assert isinstance(side_step.answer, int)
+    assert side_step.choices[side_step.answer] == "left foot closes"
+
+
+def test_of_feet_called_with_the_heels_together_one_leads_and_one_trails() -> None:
+    left = '{ foot = "left", place = "side" }, { foot = "right", place = "close" }'
+    both = sample(
+        (
+            "[stance.halted]",
+            f'[stance."left step"]\ncadence = 120\nstep = "15 in"\ncycle = [ {left} ]\n[stance.halted]',
+        ),
+        ('from = ["side step"]', 'from = ["side step", "left step"]'),
+        (
+            '{ beat = 1, foot = "right", place = "side" }, { beat = 2, foot = "left", place = "close" }',
+            '{ beat = 1, foot = "other", place = "side" }, { beat = 2, foot = "same", place = "close" }',
+        ),
+    )
+    for place, right in (("1", "leading foot, step to the side"), ("2", "trailing foot closes")):
+        question = ask(f"side-halt/counts/{place}", "on a count", asker=Asker(both))
+        assert isinstance(question.answer, int)
+        assert question.choices[question.answer] == right
+        check(both, question)
+
+
+def test_a_question_for_the_movement_says_no_word_of_its_command() -> None:
+    for place in ("1", "2"):
+        prompt = ask(f"halt/counts/{place}", "movement of a count").prompt
+        assert "HALT" not in prompt
+    assert "the word of execution was called on" in prompt
+
+
+def test_who_speaks_after_the_grader_is_asked_for_his_own_words() -> None:
+    question = ask("right-flank/words/command", "say the command")
+    assert question.prompt.startswith("Say your own words, after those of the grader, for this.")
+    assert ask("change-step/words/command", "say the command").prompt.startswith("Say the whole command for this.")
+
+
+def test_commands_to_choose_from_sound_like_the_right_one() -> None:
+    for seed in range(10):
+        question = ask("left-flank/words/command", "pick the command", seed)
+        assert "Right flank MARCH" in question.choices
+        slips = set(question.choices) - {movement.command for movement in DECK.movements}
+        assert slips
+        assert all({"left", "flank"} & set(slip.casefold().split()) for slip in slips)
+
+
+def test_the_beats_that_tell_the_answer_are_not_shown_with_the_question() -> None:
+    question = ask("halt/feet/1", "foot of a word")
+    assert "beat" not in question.prompt
+    assert "voice" not in question.reveals

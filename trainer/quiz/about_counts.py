@@ -32,7 +32,7 @@ from trainer.quiz.questions import (
     Question,
 )
 from trainer.quiz.truth import false_of
-from trainer.quiz.wording import NO_CHANGE, Deed, count_name, describe, flipped_foot, mirrored
+from trainer.quiz.wording import NO_CHANGE, Deed, count_name, describe, flipped_foot, mirrored, without_word
 from trainer.quiz.workbook import Maker, Workbook, same_text
 
 MOST_IN_ORDER = 8
@@ -86,7 +86,8 @@ def _confused(book: Workbook, movement: Movement, number: int) -> Iterator[Deed]
             yield deed
     yield from _variants(book, own)
     yield from deeds
-    yield from _usual(any(deed.foot in (SAME, OTHER) for deed in deeds))
+    relative = any(deed.foot in (SAME, OTHER) for deed in deeds)
+    yield from (deed._replace(called=own.called) for deed in _usual(relative))
 
 
 def _variants(book: Workbook, own: Deed) -> Iterator[Deed]:
@@ -222,7 +223,7 @@ def count_of(book: Workbook, point: Point, rng: Random) -> Question | None:
     return book.choice(
         COUNT_OF,
         point,
-        f"Which movement has this on count {number}? {_sentence(describe(deed))}",
+        f"Which movement has this on count {number}? {_sentence(describe(without_word(deed)))}",
         book.title(movement),
         wrong,
         rng,

@@ -25,15 +25,14 @@ from trainer.drill.movement import (
     Word,
     turn_words,
 )
-from trainer.quiz.facts import against_fact
+from trainer.quiz.facts import TOGETHER, against_fact
 
+FIRST_CUE = "the first cue"
 NO_CHANGE = "nothing new, the feet go on as before"
 FOOT_WORDS = {
     LEFT: "left foot",
     RIGHT: "right foot",
     BOTH: "both feet",
-    SAME: "foot of execution",
-    OTHER: "opposite foot",
     None: "foot",
 }
 CONTACT_WORDS = {"slide": "sliding", "ball": "on the ball of the foot", "heel": "on the heel"}
@@ -44,7 +43,9 @@ ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "
 class Deed(NamedTuple):
     """What one count states; what it leaves open is None (a turn: 0).
 
-    `foot` is left, right, both, or same and other than the foot of beat 0.
+    `foot` is left, right, both, or same and other than the foot of beat 0. `called` tells how that foot is spoken of:
+    by the word that falls on it, by `FIRST_CUE`, as `TOGETHER` (where it is the one that trails), without a word if
+    empty.
     """
 
     foot: str | None = None
@@ -59,11 +60,38 @@ class Deed(NamedTuple):
     right_arm: str | None = None
     sword: str | None = None
     cadence: float | None = None
+    called: str = ""
 
     @property
     def footwork(self) -> bool:
         """Whether it says anything of the feet."""
         return self.place is not None
+
+
+def called_by(movement: Movement) -> str:
+    """Return how the foot of beat 0 is spoken of in a movement, see `Deed`."""
+    if movement.called_on == TOGETHER:
+        return TOGETHER
+    word = next((word.say for word in movement.call if word.executes), "")
+    return FIRST_CUE if movement.cued_by else word
+
+
+def without_word(deed: Deed) -> Deed:
+    """Return a deed in which no word of a command is spoken of, for a question that asks for the movement."""
+    return deed if deed.called in (TOGETHER, FIRST_CUE) else deed._replace(called="")
+
+
+def foot_words(deed: Deed) -> str:
+    """Return the foot of a deed, such as `left foot` or `foot that HALT was called on`."""
+    if deed.foot not in (SAME, OTHER):
+        return FOOT_WORDS.get(deed.foot, "foot")
+    if deed.called == TOGETHER:
+        return "trailing foot" if deed.foot == SAME else "leading foot"
+    if deed.foot == OTHER:
+        return "other foot"
+    if deed.called == FIRST_CUE:
+        return f"foot that {FIRST_CUE} fell on"
+    return f"foot that {deed.called or 'the word of execution'} was called on"
 
 
 def deed_of(count: Count, foot: str | None) -> Deed:
@@ -112,7 +140,7 @@ def _arms(deed: Deed) -> list[str]:
 
 
 def _footwork(deed: Deed) -> str:
-    foot = FOOT_WORDS.get(deed.foot, "foot")
+    foot = foot_words(deed)
     verb = "" if deed.foot == BOTH else "s"
     if deed.place in WHERE:
         return f"{foot}, {_stride(deed)}"

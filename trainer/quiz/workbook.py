@@ -13,7 +13,7 @@ from trainer.quiz.points import Point, points, test_order
 from trainer.quiz.questions import CHOICE, Question
 from trainer.quiz.truth import Seen, false_of, seen
 from trainer.quiz.typed import letters
-from trainer.quiz.wording import Deed, beat_name, count_name, deed_of, describe, listed, quoted
+from trainer.quiz.wording import Deed, beat_name, called_by, count_name, deed_of, describe, listed, quoted, without_word
 
 MOST_CHOICES = 4
 NEAREST = 5
@@ -67,7 +67,10 @@ class Workbook:
         """Return what each count of a movement states."""
         if movement.id not in self._deeds:
             feet = count_feet(self.deck, movement)
-            self._deeds[movement.id] = tuple(map(deed_of, movement.counts, feet))
+            self._deeds[movement.id] = tuple(
+                deed_of(count, foot)._replace(called=called_by(movement))
+                for count, foot in zip(movement.counts, feet, strict=True)
+            )
         return self._deeds[movement.id]
 
     def views(self, movement: Movement, beat: float) -> tuple[Seen, ...]:
@@ -105,7 +108,8 @@ class Workbook:
 
     def outline(self, movement: Movement, foot: bool) -> str:
         """Return what a movement does without its name and words, with the foot it is called on if asked."""
-        parts = [f"{number}. {describe(deed)}" for number, deed in enumerate(self.deeds(movement)[:MOST_OUTLINED], 1)]
+        deeds = map(without_word, self.deeds(movement)[:MOST_OUTLINED])
+        parts = [f"{number}. {describe(deed)}" for number, deed in enumerate(deeds, 1)]
         if len(movement.counts) > MOST_OUTLINED:
             parts.append("and so on")
         called = f", called on the {movement.called_on} foot" if foot else ""
@@ -122,6 +126,7 @@ class Workbook:
 
     def translated(self, deed: Deed, of: Movement, to: Movement) -> Deed | None:
         """Return a deed with its foot said as another movement says feet, None where that cannot be."""
+        deed = deed._replace(called=called_by(to))
         if deed.foot not in (LEFT, RIGHT, SAME, OTHER):
             return deed
         relative = any(own.foot in (SAME, OTHER) for own in self.deeds(to))
