@@ -8,6 +8,7 @@ from trainer.drill.describe import (
     describe_count,
     describe_difference,
     describe_differences,
+    difference_lines,
 )
 from trainer.drill.faults import Difference
 from trainer.drill.feet import Footfall
@@ -63,7 +64,7 @@ def test_arms_and_sword_are_named_as_they_change() -> None:
         (Difference(2, "body", 90.0, 0.0), "beat 2: body does not turn where it should turn 90 right"),
         (Difference(2, "body", 0.0, 90.0), "beat 2: body turns 90 right where it should not turn"),
         (Difference(2, "body", 90.0, 60.0), "beat 2: body turns 60 right instead of 90 right"),
-        (Difference(-1, "voice", (("stand", None),), ()), 'beat -1: silence instead of "stand"'),
+        (Difference(-1, "voice", (("stand", None),), ()), 'beat -1: "stand" is not said'),
         (Difference(1.5, "left foot", (FootAct("left", "close"),), ()),
          "beat 1.5: left foot does not strike where it should close beside the right foot"),
         (Difference(1, "left foot", (), (FootAct("left", "step", 15.0),)),
@@ -83,3 +84,10 @@ def test_the_same_thing_on_beats_in_a_row_is_said_once_and_both_arms_together() 
         "beats 2 to 4: arms swing instead of pinned",
         "beat 6: left arm swings instead of pinned",
     ]
+
+
+def test_a_word_on_another_beat_is_told_as_moved() -> None:
+    word = (("stand", None),)
+    moved = [Difference(-2, "voice", word, ()), Difference(-1, "voice", (), word)]
+    assert difference_lines(moved) == [((-2, -1), '"stand" is said on beat -1 instead of -2')]
+    assert difference_lines(moved[1:]) == [((-1,), 'beat -1: "stand" is said where it should not be')]

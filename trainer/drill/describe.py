@@ -115,13 +115,34 @@ def describe_differences(differences: Iterable[Difference], unit: str = "") -> l
 def difference_lines(differences: Iterable[Difference], unit: str = "") -> list[tuple[tuple[float, ...], str]]:
     """Return the lines of `describe_differences`, each with the beats that it speaks of."""
     spans: list[tuple[list[float], Difference]] = []
-    for row in _both_arms(list(differences)):
+    moved, rest = _moved(list(differences))
+    lines: list[tuple[tuple[float, ...], str]] = [
+        ((since, to), _moved_words(row, since, to)) for row, since, to in moved
+    ]
+    for row in _both_arms(rest):
         same = next((s for s in reversed(spans) if s[1].part == row.part), None)
         if same and same[1][2:] == row[2:] and row.beat - same[0][-1] <= 1:
             same[0].append(row.beat)
         else:
             spans.append(([row.beat], row))
-    return [(tuple(beats), f"{_beats(beats)}: {_changed(*row[1:], unit)}") for beats, row in spans]
+    lines += [(tuple(beats), f"{_beats(beats)}: {_changed(*row[1:], unit)}") for beats, row in spans]
+    return sorted(lines, key=lambda line: line[0][0])
+
+
+def _moved(rows: list[Difference]) -> tuple[list[tuple[Difference, float, float]], list[Difference]]:
+    """Take out words and cues that are only on another beat, each with the beat it belongs on and the one it is on."""
+    moved = []
+    for row in [one for one in rows if one.part in ("voice", "cue") and one.right and not one.flawed]:
+        on = next((o for o in rows if o.part == row.part and o.flawed == row.right and not o.right), None)
+        if on is not None:
+            moved.append((row, row.beat, on.beat))
+            rows = [one for one in rows if one not in (row, on)]
+    return moved, rows
+
+
+def _moved_words(row: Difference, should: float, on: float) -> str:
+    verb = "said" if row.part == "voice" else "given"
+    return f"{_heard(row.part, row.right)} is {verb} on beat {beat_number(on)} instead of {beat_number(should)}"
 
 
 def _both_arms(rows: list[Difference]) -> list[Difference]:
@@ -201,6 +222,10 @@ def _changed(part: str, right: object, flawed: object, unit: str) -> str:
     if part == "body":
         return _turned(right if isinstance(right, float) else 0.0, flawed if isinstance(flawed, float) else 0.0)
     if part in ("voice", "cue"):
+        if not flawed:
+            return f"{_heard(part, right)} is not {'said' if part == 'voice' else 'given'}"
+        if not right:
+            return f"{_heard(part, flawed)} is {'said' if part == 'voice' else 'given'} where it should not be"
         return f"{_heard(part, flawed)} instead of {_heard(part, right)}"
     does, should = (_acts(value, unit, plain=plain) for value, plain in ((flawed, False), (right, True)))
     return f"{part} {does or 'does not strike'} where it should {should or 'not strike'}"
