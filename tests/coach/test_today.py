@@ -11,7 +11,8 @@ from trainer.authoring.shelf import open_deck
 from trainer.coach.candidate import Candidate
 from trainer.coach.naming import point_words
 from trainer.coach.standing import Standing, open_standing
-from trainer.coach.today import Today, practised_words, today
+from trainer.coach.today import Today, likely_words, practised_words, today
+from trainer.drill.grade_sheet import MINOR
 from trainer.paths import Home
 from trainer.quiz.points import points
 from trainer.records.clock import Moment
@@ -133,3 +134,14 @@ def test_dates_that_are_not_ahead(home: Home, test_date: date | None, days: int 
     now = today_of(someone(home, deck=ARMY, test_date=test_date))
     assert now.days == days
     assert now.outlook.chance is not None
+
+
+def test_the_measures_that_are_needed_and_likely_are_counted(home: Home) -> None:
+    now = today_of(someone(home))
+    sheet = open_deck(GUARD, home).grade_sheet
+    assert sheet is not None
+    assert now.needed == sheet.rule.minors_to_pass
+    assert now.likely == sum(one.kind == MINOR and one.go >= 0.5 for one in now.outlook.measures) == 0
+    assert likely_words(now) == f"none of the {now.needed} measures you need are likely"
+    assert likely_words(now._replace(likely=1)) == f"1 of the {now.needed} measures you need is likely"
+    assert likely_words(now._replace(likely=now.needed)) == f"the {now.needed} measures you need are likely"

@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.coach.sitting import START, candidate_in, later, sit
+from trainer.coach.history import Trials
 from trainer.coach.standing import open_standing
-from trainer.coach.words import chance_words, days_words, outlook_lines, percent, standing_words
+from trainer.coach.words import chance_words, days_words, outlook_lines, percent, readiness_words, standing_words
 from trainer.memory.readiness import Chance
 
 
@@ -64,7 +65,19 @@ def test_plain_lines_tell_every_measure_whole_and_what_is_assumed(tmp_path: Path
     lines = outlook_lines(deck, candidate.profile, 25, outlook)
     text = "\n".join(lines)
     assert all(one.name in text for one in outlook.measures)
-    assert "Until runs are graded, assumed: execution 9 of 10 trials, majors kept 49 of 50 tests." in lines
-    assert "Who does not know a measure is given 15 % of that chance." in lines
+    assert "Execution is assumed, no graded run is on record: 9 of 10 trials, majors kept 49 of 50 tests." in lines
+    assert "Without the knowledge a trial still succeeds 15 % as often." in lines
     assert " 0 %" not in text
     assert "100 %" not in text
+
+
+def test_readiness_is_on_paper_while_execution_is_assumed_and_not_known_before_any_question(tmp_path: Path) -> None:
+    candidate, deck = candidate_in(tmp_path)
+    outlook = open_standing(candidate, deck, START).outlook(candidate, START)
+    assert readiness_words(outlook) == "Not known yet"
+    asked = outlook._replace(asked=1)
+    for go, words in ((0.95, "Ready on paper"), (0.8, "Nearly ready on paper"), (0.1, "Far from ready")):
+        assert readiness_words(asked._replace(chance=Chance(go, 0.0, 1.0))) == words
+    seen = outlook.measures[0]._replace(trials=Trials(3, 0))
+    observed = asked._replace(chance=Chance(0.95, 0.9, 1.0), measures=(seen, *outlook.measures[1:]))
+    assert readiness_words(observed) == "Ready"

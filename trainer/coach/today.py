@@ -15,6 +15,7 @@ from trainer.drill.grade_sheet import MAJOR
 from trainer.quiz.points import Point
 from trainer.records.clock import Moment
 
+LIKELY = 0.5
 MOST_WEAK = 12
 """Weakest measures that are looked into; a screen shows as many as fit, three at least."""
 
@@ -31,7 +32,8 @@ class Today(NamedTuple):
     """Everything that Today shows.
 
     `days` to the test are negative once it has passed and None without a date; `changed` are sentences on points
-    whose fact is no longer the one that was answered; `questions` fit the candidate's `minutes`.
+    whose fact is no longer the one that was answered; `questions` fit the candidate's `minutes`; of the `needed`
+    measures that must be GO to pass so many are `likely`, their chance of GO at least one half.
     """
 
     handle: str
@@ -46,12 +48,14 @@ class Today(NamedTuple):
     points_today: int
     questions: int
     minutes: int
+    needed: int = 0
+    likely: int = 0
 
 
 def today(candidate: Candidate, standing: Standing, moment: Moment) -> Today:
     """Return what Today says now; the standing was opened on the same day."""
     profile, past = candidate.profile, standing.history
-    outlook = standing.outlook(candidate, moment)
+    outlook, sheet = standing.outlook(candidate, moment), standing.deck.grade_sheet
     points_today = sum(practice.last_day == past.today for practice in standing.practice.values())
     return Today(
         profile.handle,
@@ -66,7 +70,19 @@ def today(candidate: Candidate, standing: Standing, moment: Moment) -> Today:
         points_today,
         questions_for(profile.minutes, past.question_ms),
         profile.minutes,
+        sheet.rule.minors_to_pass if sheet else 0,
+        sum(measure.kind != MAJOR and measure.go >= LIKELY for measure in outlook.measures),
     )
+
+
+def likely_words(now: Today) -> str:
+    """Return how many of the measures that must be GO are likely; nothing without a grade sheet."""
+    if not now.needed:
+        return ""
+    if now.likely >= now.needed:
+        return f"the {_many(now.needed, 'measure')} you need {'is' if now.needed == 1 else 'are'} likely"
+    verb = "is" if now.likely == 1 else "are"
+    return f"{now.likely or 'none'} of the {_many(now.needed, 'measure')} you need {verb} likely"
 
 
 def practised_words(now: Today) -> str:

@@ -41,6 +41,14 @@ def standing_words(chance: Chance) -> str:
     return "Far from ready"
 
 
+def readiness_words(outlook: Outlook) -> str:
+    """Return readiness in plain words: not known before anything was asked, on paper while execution is assumed."""
+    if outlook.chance is None or not (outlook.asked or not outlook.assumed):
+        return "Not known yet"
+    words = standing_words(outlook.chance)
+    return f"{words} on paper" if outlook.assumed and words in ("Ready", "Nearly ready") else words
+
+
 def days_words(days: int | None) -> str:
     """Return the time to the test in words."""
     if days is None:
@@ -57,7 +65,7 @@ def outlook_lines(deck: Deck, profile: Profile, days: int | None, outlook: Outlo
         lines.append("This deck has no grade sheet, so there is no chance to forecast.")
         lines.append(f"Mean recall on the date: {percent(outlook.mean_recall)}.")
     else:
-        lines.append(f"{standing_words(outlook.chance)}. {chance_words(outlook.chance)}")
+        lines.append(f"{readiness_words(outlook)}. {chance_words(outlook.chance)}")
     lines.append(f"Points asked: {outlook.asked} of {outlook.total}.")
     if outlook.measures:
         width = max(len(measure.name) for measure in outlook.measures)
@@ -72,11 +80,12 @@ def outlook_lines(deck: Deck, profile: Profile, days: int | None, outlook: Outlo
 
 def assumed_lines(outlook: Outlook, assumptions: Assumptions = ASSUMED) -> list[str]:
     """Return what is assumed of execution where nothing was observed, a sentence each."""
-    where = "" if outlook.assumed else " where no trial was seen"
+    where = "no graded run is on record" if outlook.assumed else "where no trial was seen"
+    joint = ", " if outlook.assumed else " "
     minor, major = _share(assumptions.minor), _share(assumptions.major)
     return [
-        f"Until runs are graded, assumed{where}: execution {minor} trials, majors kept {major} tests.",
-        f"Who does not know a measure is given {percent(assumptions.slip)} of that chance.",
+        f"Execution is assumed{joint}{where}: {minor} trials, majors kept {major} tests.",
+        f"Without the knowledge a trial still succeeds {percent(assumptions.slip)} as often.",
     ]
 
 
