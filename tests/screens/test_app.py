@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.screens.opened import name_of, opened, shown, someone
+from tests.screens.opened import NOW, name_of, opened, shown, someone
 from trainer.coach.candidate import CandidateError
-from trainer.coach.here import here
+from trainer.coach.here import here, keep_here
 from trainer.paths import Home
 from trainer.records.errors import LogError
 from trainer.screens import app as app_module
@@ -118,7 +118,12 @@ async def test_help_lists_the_keys_of_the_screen_it_stands_over(home: Home) -> N
         await pilot.pause()
         await pilot.press("question_mark")
         text = shown(app)
-        for key, does in (("s enter", "Start a sitting"), ("w", "Someone else is there"), ("q ctrl+q", "Leave")):
+        for key, does in (
+            ("s enter", "Start a sitting"),
+            ("w", "Someone else is there"),
+            ("q", "Quit the program"),
+            ("ctrl+q", "at once"),
+        ):
             assert any(row.startswith(f" {key}") and does in row for row in text.splitlines()), key
         await pilot.press("question_mark")
         assert name_of(app) == "TodayScreen"
@@ -216,3 +221,31 @@ def _read_until(terminal: int, mark: bytes, seconds: float) -> bytes:
             except OSError:
                 break
     return read
+
+
+async def test_without_colour_the_terminals_own_colours_are_not_offered(
+    home: Home, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    someone(home).close()
+    for kept, look in (("ansi-dark", "parade"), ("ansi-light", "daylight")):
+        keep_here(home, "theme", kept)
+        assert opened(home).theme == kept
+        monkeypatch.setenv("NO_COLOR", "1")
+        app = opened(home)
+        assert app.theme == look
+        async with app.run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
+            await pilot.press("c", "end", "enter")
+            assert name_of(app) == "LookScreen"
+            assert "daylight" in shown(app)
+            assert "terminal's own" not in shown(app)
+        monkeypatch.delenv("NO_COLOR")
+
+
+async def test_the_demo_is_labelled(home: Home) -> None:
+    someone(home).close()
+    for demo in (False, True):
+        app = StepcallApp(home, lambda: NOW, lambda: 0.0, demo=demo)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
+            assert ("invented unit, throw-away copy" in shown(app)) is demo

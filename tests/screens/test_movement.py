@@ -110,7 +110,7 @@ async def test_cautions_and_doubts_can_be_read(deck: Deck) -> None:
 
 async def test_every_key_is_told_on_the_screen_or_its_help(deck: Deck) -> None:
     told = " ".join(key for key, _ in KEYS) + " ? "
-    names = {"left": "←", "right": "→", "up": "↑", "down": "↓", "question_mark": "?", "escape": "esc"}
+    names = {"left": "←", "right": "→", "up": "↑", "down": "↓", "question_mark": "?", "escape": "esc", "f1": "F1"}
     for binding in MovementScreen.BINDINGS:
         assert isinstance(binding, Binding)
         if not binding.key.isdigit():

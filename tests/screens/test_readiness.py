@@ -142,7 +142,7 @@ async def test_without_answers_and_without_a_date(tmp_path: Path) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause(0.2)
         text = shown(app)
-        assert "Far from ready. Chance of a GO: under 1 %. No test date." in text
+        assert "Not known yet. Chance of a GO: under 1 %. No test date." in text
         assert "0 of 208 points asked." in " ".join(text.split())
         assert "if nothing more is practised" not in text, "there is no date to draw a curve to"
 

@@ -173,7 +173,7 @@ async def test_keys_of_the_screen_work_while_something_is_typed(hall: Hall) -> N
     app = SmallApp(hall.screen(session))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot, "enter")
-        assert "Type the words first" in shown(app)
+        assert "enter again if you do not know" in shown(app)
         await settled(pilot, "q", "1", "question_mark", "space", "b")
         assert app.screen.query_one(Input).value == "q1? b", "all of these can be typed"
         assert "F1 help" in shown(app)
@@ -223,7 +223,7 @@ async def test_leaving_in_the_middle_keeps_every_answer_and_shows_what_it_did(ha
             await settled(pilot, "enter")
         await settled(pilot, "escape")
         assert isinstance(app.screen, SummaryScreen)
-        assert "4 questions, 2 all right" in shown(app)
+        assert "4 questions, 2 wholly right" in shown(app)
         await settled(pilot, "enter")
         assert not isinstance(app.screen, SessionScreen | SummaryScreen)
     kept = hall.recorded()
@@ -244,7 +244,7 @@ async def test_the_summary_tells_the_numbers_of_the_session(hall: Hall) -> None:
             await settled(pilot, "space")
         text = shown(app)
     summary = session.summary(START)
-    assert f"{summary.questions} questions, {summary.all_right} all right" in text
+    assert f"{summary.questions} questions, {summary.all_right} wholly right" in text
     for one in summary.moved:
         line = next(row for row in text.splitlines() if f"{percent(one.before):>9} → {percent(one.now):>9}" in row)
         assert line
@@ -429,3 +429,33 @@ async def test_pictures(snapshot: Snapshot, made: Callable[..., Callable[[], App
     await snapshot("session-feet-wrong-120x40", made(FEET), (120, 40), "left", "right", "left", "enter")
     await snapshot("session-choice-answered-light-80x24", made(CHOICE, "daylight"), (80, 24), "1")
     await snapshot("session-end-80x24", made(CHOICE), (80, 24), "1", "escape")
+
+
+@pytest.mark.parametrize("expects", FORMS)
+async def test_who_does_not_know_can_say_so_and_it_is_kept_as_wrong(hall: Hall, expects: str) -> None:
+    session = hall.session(ask=FORMS[expects])
+    question = session.question
+    assert question is not None
+    app = SmallApp(hall.screen(session))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "do not know" in shown(app)
+        await settled(pilot, *(["enter", "enter"] if expects == TEXT else ["0"]))
+        text = " ".join(shown(app).split())
+        assert "✗ Not right." in text
+        assert "you did not know" in text
+    kept = hall.recorded()
+    assert [body["point"] for body in kept] == list(question.points)
+    assert not any(body["right"] for body in kept)
+
+
+async def test_q_leaves_a_sitting_with_its_summary(hall: Hall) -> None:
+    app = SmallApp(hall.screen(hall.session(ask=FORMS[CHOICE])))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "q esc leave" in shown(app)
+        await settled(pilot, "0", "q")
+        assert isinstance(app.screen, SummaryScreen)
+        assert "1 question, none wholly right" in shown(app)
+        await settled(pilot, "q")
+        assert not isinstance(app.screen, SessionScreen | SummaryScreen)

@@ -11,7 +11,7 @@ from trainer.drill.score import full_step, score
 from trainer.plain import columns
 from trainer.screens.widgets.glyphs import ARROWS, GLYPHS, arrow, glyph
 from trainer.screens.widgets.parts import BODY, LEFT_FOOT, RIGHT_FOOT, VOICE
-from trainer.screens.widgets.spans import row_text
+from trainer.screens.widgets.spans import WRONG, row_text
 from trainer.screens.widgets.strip import LABEL, Hidden, draw_strip, lay_axis, legend
 
 MOVEMENTS = (
@@ -153,10 +153,10 @@ def test_a_fault_is_marked_by_a_sign_on_its_beats(deck: Deck) -> None:
     assert [n for n, char in enumerate(rows[0]) if char == "!"] == [axis.column(1.0) + 1, axis.column(2.0) + 1]
 
 
-def test_the_legend_names_what_is_used_and_nothing_else(deck: Deck) -> None:
-    text = legend(score(deck, deck.movement("to-the-rear")))
-    assert "┳╦ T" in text
-    assert "close" not in text
+def test_the_legend_names_every_sign_that_a_strip_draws() -> None:
+    told = legend()
+    assert ("┳ ╦", "T") in told
+    assert {sign for pair in GLYPHS.values() for sign in pair} <= {sign for signs, _ in told for sign in signs.split()}
 
 
 @given(say=st.text(st.sampled_from("ab 礼步[]/"), min_size=1, max_size=20), width=st.integers(20, 120))
@@ -168,3 +168,17 @@ def test_wide_words_and_markup_never_shift_a_column(say: str, width: int) -> Non
     words = tuple(word._replace(say=say) for word in movement.words)
     shown = score(deck, movement._replace(words=words))
     assert {columns(row_text(row)) for row in draw_strip(shown, 0.0, width)} == {width}
+
+
+def test_what_is_held_wrongly_is_marked_on_its_beat_even_if_nothing_changes_there(deck: Deck) -> None:
+    movement = deck.movement("right-flank")
+    found = compare(deck, movement, movement.faults[0])
+    beats = {one.beat for one in found.differences}
+    assert beats == {2.0}, "arms that swing on for one beat: there they begin nothing new"
+    differ = [(one.part, one.beat) for one in found.differences]
+    rows = draw_strip(found.flawed, 0.0, 100, differ=differ)
+    arms = [row for row in rows if row_text(row).startswith(("arms", "left arm", "right arm"))]
+    column = lay_axis(found.flawed, 100, 0.0).column(2.0)
+    for row in arms:
+        assert row_text(row)[column:].startswith("swing")
+        assert any(span.role == WRONG and span.text == "swing" for span in row)

@@ -26,7 +26,7 @@ async def test_it_says_date_readiness_weakest_and_how_to_start(home: Home) -> No
         text = shown(app)
     for told in (
         "37 days to the test   Thursday 31 December 2026",
-        "Far from ready   chance of a GO under 1 %",
+        "Not known yet   chance of a GO under 1 %",
         "Forecast from a model tried on synthetic learners only",
         "Execution",
         "Weakest measures",

@@ -59,7 +59,9 @@ async def test_escape_goes_back_and_keeps_what_was_given(home: Home) -> None:
         ("2026-11-23", "Monday 23 November 2026 has passed"),
         ("2062-12-31", "more than three years away"),
         ("31.12.2026", "A date is written year-month-day"),
-        ("2027-02-29", "A date is written year-month-day"),
+        ("2027-02-29", "There is no such day as 2027-02-29"),
+        ("2026-13-1", "There is no such day"),
+        ("", "Type the day of the test, like 2027-01-23."),
         ("[red]x", "A date is written year-month-day"),
     ],
 )

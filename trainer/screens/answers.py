@@ -32,6 +32,11 @@ FOOT_WIDTH = 7
 MOST_NUMBERS = 9
 """Choices that have a number key."""
 
+UNKNOWN_KEY = "0"
+UNKNOWN = (UNKNOWN_KEY, "do not know")
+NO_CHOICE = -1
+"""The answer to a choice of who does not know; an empty one stands for it in the other forms. Both are marked wrong."""
+
 Keys = tuple[tuple[str, str], ...]
 
 
@@ -68,6 +73,8 @@ class ChoiceForm:
     def press(self, key: str) -> Answer | None:
         """Take a number, an arrow or enter."""
         self.note = ""
+        if key == UNKNOWN_KEY:
+            return NO_CHOICE
         last = len(self.choices) - 1
         if key.isdigit() and 1 <= int(key) <= min(last + 1, MOST_NUMBERS):
             self.at = int(key) - 1
@@ -93,7 +100,7 @@ class ChoiceForm:
 
     def keys(self) -> Keys:
         """Return the keys of a choice."""
-        return ((f"1 to {min(len(self.choices), MOST_NUMBERS)}", "answer"), ("↑↓ enter", "choose"))
+        return ((f"1 to {min(len(self.choices), MOST_NUMBERS)}", "answer"), ("↑↓ enter", "choose"), UNKNOWN)
 
 
 class OrderForm:
@@ -107,6 +114,8 @@ class OrderForm:
     def press(self, key: str) -> Answer | None:
         """Take a number, backspace or enter."""
         self.note = ""
+        if key == UNKNOWN_KEY:
+            return ()
         if key.isdigit() and 1 <= int(key) <= len(self.choices):
             if int(key) - 1 in self.put:
                 self.note = f"{key} has its place already; backspace takes the last one back."
@@ -142,7 +151,7 @@ class OrderForm:
         whole = len(self.put) == len(self.choices)
         put = () if whole else ((f"1 to {len(self.choices)}", "comes next"),)
         back = (("backspace", "take back"),) if self.put else ()
-        return (*put, *back, *((("enter", "confirm"),) if whole else ()))
+        return (*put, *back, (("enter", "confirm") if whole else UNKNOWN))
 
 
 class FeetForm:
@@ -157,6 +166,8 @@ class FeetForm:
     def press(self, key: str) -> Answer | None:
         """Take an arrow, backspace or enter."""
         self.note = ""
+        if key == UNKNOWN_KEY:
+            return ()
         if key in (LEFT, RIGHT):
             if len(self.feet) < len(self.words):
                 self.feet.append(key)
@@ -182,7 +193,7 @@ class FeetForm:
         whole = len(self.feet) == len(self.words)
         arrows = () if whole else (("←", "left foot"), ("→", "right foot"))
         back = (("backspace", "take back"),) if self.feet else ()
-        return (*arrows, *back, *((("enter", "confirm"),) if whole else ()))
+        return (*arrows, *back, (("enter", "confirm") if whole else UNKNOWN))
 
 
 class TextForm:
@@ -193,12 +204,14 @@ class TextForm:
         self.typed = ""
 
     def press(self, key: str) -> Answer | None:
-        """Take enter."""
+        """Take enter; the second one in a row on an empty line says that the words are not known."""
+        if key != "enter":
+            return None
+        typed, told = self.typed.strip(), bool(self.note)
         self.note = ""
-        if key == "enter":
-            if self.typed.strip():
-                return self.typed.strip()
-            self.note = "Type the words first."
+        if typed or told:
+            return typed
+        self.note = "Type the words; enter again if you do not know."
         return None
 
     def rows(self, width: int) -> list[Row]:
@@ -207,7 +220,7 @@ class TextForm:
 
     def keys(self) -> Keys:
         """Return the keys of a text."""
-        return (("enter", "answer"),)
+        return (("enter", "answer"), ("enter twice", "do not know"))
 
 
 def hanging(head: tuple[Span, ...], text: str, width: int, role: str) -> list[Row]:

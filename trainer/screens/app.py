@@ -37,9 +37,17 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("question_mark,f1", "help", "Help", id="help", show=False, tooltip="What this screen is for, its keys"),
-        Binding("q", "quit", "Quit", id="quit", show=False, tooltip="Leave; every answer is kept already"),
+        Binding("q", "quit", "Quit", id="quit", show=False, tooltip="Quit the program"),
         # A field that is being typed in takes q, so one key for leaving must work there too.
-        Binding("ctrl+q,ctrl+c", "quit", "Quit", id="quit-at-once", show=False, priority=True),
+        Binding(
+            "ctrl+q,ctrl+c",
+            "quit",
+            "Quit",
+            id="quit-at-once",
+            show=False,
+            priority=True,
+            tooltip="Quit the program at once, from anywhere",
+        ),
     ]
 
     def __init__(
@@ -48,6 +56,7 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
         clock: Callable[[], Moment] = read_clock,
         monotonic: Callable[[], float] = time.monotonic,
         candidate_id: str | None = None,
+        demo: bool = False,
     ) -> None:
         """Set up, without opening any record yet.
 
@@ -56,15 +65,15 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
             clock: reads the calendar clock.
             monotonic: reads the clock that answers are timed with, seconds.
             candidate_id: whom to open; whoever is there, or the answer to who is, if None.
+            demo: what is open is the invented unit in a throw-away copy, and Today says so.
         """
         super().__init__()
         self.VERTICAL_BREAKPOINTS = [(0, "-close"), (34, "-roomy")]
-        kept = here(place).get("theme", PARADE.name)
-        self.theme = kept if kept in self.available_themes else PARADE.name
+        self.theme = self.legible(here(place).get("theme", PARADE.name))
         self.clock, self.monotonic = clock, monotonic
         self.desk = Desk(place, clock)
         self.trouble: Exception | None = None
-        self._asked_for = candidate_id
+        self._asked_for, self.demo = candidate_id, demo
 
     def get_default_screen(self) -> Screen[None]:
         """Return Today, which lies under all other screens."""
@@ -204,17 +213,17 @@ def open_screens(demo: bool = False, candidate: str | None = None) -> int:
         from trainer.coach.demo import demo_home
 
         with demo_home(read_clock(), candidate) as (place, first):
-            return _run(place, candidate or first)
+            return _run(place, candidate or first, demo=True)
     return _run(home(), candidate)
 
 
-def _run(place: Home, candidate: str | None) -> int:
+def _run(place: Home, candidate: str | None, demo: bool = False) -> int:
     chosen = None
     if candidate is not None:
         from trainer.coach.candidate import find_person
 
         chosen = find_person(place, candidate).id
-    app = StepcallApp(place, candidate_id=chosen)
+    app = StepcallApp(place, candidate_id=chosen, demo=demo)
     app.run()
     if app.trouble is not None:
         raise app.trouble

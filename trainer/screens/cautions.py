@@ -59,8 +59,20 @@ class CautionsScreen(Screen[bool]):
         """Lay out the cautions over the keys."""
         yield Head("Cautions", self._deck.title)
         yield CautionsText(self._deck)
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Tell of scrolling once it is known whether there is anything to scroll."""
+        self.call_after_refresh(self._show_keys)
+
+    def on_resize(self) -> None:
+        """Tell of scrolling where the text no longer fits."""
+        self.call_after_refresh(self._show_keys)
+
+    def _show_keys(self) -> None:
         read = (("enter", "I have read them"),) if self._ask else ()
-        yield KeyLine((*read, ("↑↓", "scroll"), ("esc", "back"), ("?", "help")))
+        scroll = (("↑↓", "scroll"),) if self.query_one(CautionsText).max_scroll_y > 0 else ()
+        self.query_one(KeyLine).show((*read, *scroll, ("esc", "back"), ("?", "help")))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Offer to acknowledge only where it is asked for."""

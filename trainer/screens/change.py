@@ -20,9 +20,11 @@ from trainer.plain import clip, visible
 from trainer.records.errors import LogError
 from trainer.records.events import Draft
 from trainer.screens.cautions import CautionsScreen
+from trainer.screens.choices import Choices
 from trainer.screens.deck_field import ChosenDeck, DeckField
 from trainer.screens.fields import Field, date_field, handle_field, minutes_field
 from trainer.screens.head import Head
+from trainer.screens.themes import WITHOUT_COLOUR
 from trainer.screens.widgets.keys import KeyLine
 
 if TYPE_CHECKING:
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
 HANDLE, DECK, DATE, MINUTES, LOOK = "Handle", "Deck", "Test date", "Minutes a day", "Look"
 LABEL = 16
 """Columns of the names of what can be changed."""
+LOOK_HOLDS = "The look holds for this laptop, for everybody who practises on it."
 LOOKS = {
     "parade": "parade ground, dark",
     "daylight": "daylight, light",
@@ -82,6 +85,7 @@ class AskScreen(Screen[Any]):
 class LookScreen(Screen[str | None]):
     """Pick a look; what is pointed at is shown at once."""
 
+    CSS_PATH = "change.tcss"
     HELP = "The look of all screens on this laptop. Nothing is said by colour alone in any of them."
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "back", "Back", id="look.back", show=False)]
 
@@ -90,14 +94,17 @@ class LookScreen(Screen[str | None]):
     def compose(self) -> ComposeResult:
         """Lay out the list."""
         self._before = self.app.theme
+        hidden = WITHOUT_COLOUR if self.app.no_color else {}
+        self._looks = {name: words for name, words in LOOKS.items() if name not in hidden}
         yield Head(LOOK)
-        yield OptionList(*(Option(Content(words), id=name) for name, words in LOOKS.items()))
+        yield Static(LOOK_HOLDS, classes="say", markup=False)
+        yield Choices(*(Option(Content(words), id=name) for name, words in self._looks.items()))
         yield KeyLine((("↑↓", "choose"), ("enter", "take it"), ("esc", "back"), ("?", "help"), ("q", "quit")))
 
     def on_mount(self) -> None:
         """Start at the look in use."""
-        names = list(LOOKS)
-        choices = self.query_one(OptionList)
+        names = list(self._looks)
+        choices = self.query_one(Choices)
         choices.highlighted = names.index(self._before) if self._before in names else 0
 
     @on(OptionList.OptionHighlighted)
@@ -136,7 +143,7 @@ class ChangeScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """Lay out the list."""
         yield Head("Change", self._candidate.profile.handle)
-        yield OptionList()
+        yield Choices()
         yield Static(id="told", classes="trouble", markup=False)
         yield KeyLine((("↑↓", "choose"), ("enter", "change"), ("esc", "back"), ("?", "help"), ("q", "quit")))
 
@@ -163,7 +170,7 @@ class ChangeScreen(Screen[None]):
         }
         choices = self.query_one(OptionList)
         at = choices.highlighted
-        room = max(self.app.size.width - LABEL - 3, 8)
+        room = max(self.app.size.width - LABEL - 5, 8)
         choices.clear_options()
         choices.add_options(
             Option(Content.assemble((f"{name:<{LABEL}}", "$faint"), clip(visible(value), room)), id=name)

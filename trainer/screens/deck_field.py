@@ -15,6 +15,7 @@ from trainer.drill.deck import Deck
 from trainer.paths import Home, shipped_decks
 from trainer.plain import clip, columns, visible
 from trainer.records.events import LONGEST_VALUE
+from trainer.screens.choices import Choices
 from trainer.screens.fields import Field
 from trainer.screens.widgets.keys import Keys
 
@@ -81,7 +82,7 @@ class DeckField(Field):
     def compose(self) -> ComposeResult:
         """Lay out the list, the line for a path, and the place for what is wrong."""
         yield Static(WHICH, classes="say", markup=False)
-        yield OptionList(
+        yield Choices(
             *(Option(_deck_line(deck), id=name) for name, deck in self._shipped.items()),
             Option(Content.assemble(OWN, (" (its path is typed)", "$faint")), id=OWN),
         )

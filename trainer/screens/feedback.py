@@ -13,6 +13,7 @@ from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row,
 
 RIGHT_ROLE = "right answer"
 GIVEN, CORRECT = "you gave", "right is"
+NOT_KNOWN = "nothing: you did not know"
 UNCONFIRMED = " Not confirmed: "
 
 
@@ -68,13 +69,16 @@ def _single(question: Question, marked: Marked, given: Answer, width: int) -> li
 
 def _said(question: Question, answer: Answer) -> str:
     if question.expects == CHOICE and isinstance(answer, int):
-        return question.choices[answer]
-    return str(answer)
+        return question.choices[answer] if 0 <= answer < len(question.choices) else NOT_KNOWN
+    return str(answer) or NOT_KNOWN
 
 
 def _feet(question: Question, marked: Marked, given: Answer, width: int) -> list[Row]:
     beats = question.focus if len(question.focus) == len(question.choices) else ()
     marks = tuple(right for _, right in marked.marks)
+    if not given:
+        told = (Span(f"{GIVEN}  ", FAINT), Span(NOT_KNOWN, INK))
+        return [told, *feet_rows(question.choices, beats, {CORRECT: _feet_of(marked.correct)}, width)]
     rows = {GIVEN: _feet_of(given)}
     if not marked.right:
         rows[CORRECT] = _feet_of(marked.correct)
@@ -89,8 +93,8 @@ def _order(question: Question, marked: Marked, given: Answer, width: int) -> lis
     """Return the steps in their right order, each with its mark and the place that it was given."""
     right = [int(number) for number in marked.correct] if isinstance(marked.correct, tuple) else []
     put = [int(number) for number in given] if isinstance(given, tuple) else []
-    told = "right order, and where you put each"
-    if not marked.right:
+    told = "right order, and where you put each" if put else f"right order; you gave {NOT_KNOWN}"
+    if put and not marked.right:
         told += "; a count is right where it follows the one it should"
     rows: list[Row] = [(Span(line, FAINT),) for line in wrapped(told, width)]
     for place, (number, mark) in enumerate(zip(right, _step_marks(question, marked), strict=True), 1):

@@ -1,7 +1,8 @@
 """Fields that a setting is asked with: a handle, a deck, a date, minutes. Welcome and Change share them."""
 
+import re
 from collections.abc import Callable, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import Any, ClassVar, NamedTuple
 
 from textual import on
@@ -15,6 +16,8 @@ from trainer.coach.dates import checked_test_date, date_words
 from trainer.screens.widgets.keys import Keys
 
 LONGEST_MINUTES = 240
+EXAMPLE_DAYS = 60
+"""The example of a test date lies so far ahead."""
 WHO = (
     "A handle is the name that the program calls you by. Take a nickname: not your full name, not a service number. "
     "It stays on this laptop."
@@ -129,16 +132,35 @@ def handle_field(known: Sequence[Person], value: str = "") -> TextField:
 
 def date_field(day: date, value: str = "") -> TextField:
     """Return a field for a test date, seen from a day."""
+    example = (day + timedelta(days=EXAMPLE_DAYS)).isoformat()
 
     def check(text: str) -> DateIn:
-        found = checked_test_date(read_date(text), day)
+        if not text.strip():
+            raise CandidateError(f"Type the day of the test, like {example}.")
+        found = checked_test_date(read_date(_in_full(text.strip())), day)
         return DateIn(found, (found - day).days)
 
     def hint(found: DateIn) -> str:
         left = {0: "that is today", 1: "tomorrow"}.get(found.days, f"in {found.days} days")
         return f"{date_words(found.day)}, {left}"
 
-    return TextField(WHEN, check, hint, value, placeholder=f"{day.year}-12-31")
+    return TextField(WHEN, check, hint, value, placeholder=f"like {example}")
+
+
+def _in_full(text: str) -> str:
+    """Return a date with two digits for month and day; anything else as it is.
+
+    Raises:
+        CandidateError: if it is written well and no calendar has it.
+    """
+    found = re.fullmatch(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})", text)
+    if found is None:
+        return text
+    year, month, number = (int(part) for part in found.groups())
+    try:
+        return date(year, month, number).isoformat()
+    except ValueError:
+        raise CandidateError(f"There is no such day as {text}; look at the month and the day again.") from None
 
 
 def minutes_field(questions: Callable[[int], int], value: int) -> TextField:

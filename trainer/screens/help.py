@@ -6,8 +6,9 @@ from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.screen import Screen
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
+from trainer.screens.choices import Choices
 from trainer.screens.head import Head
 from trainer.screens.widgets.keys import KeyLine, Keys
 
@@ -23,25 +24,28 @@ PRINTED = {
     "pagedown": "pgdn",
 }
 LIBRARY = ("app.focus_next", "app.focus_previous", "screen.copy_text", "screen.minimize")
+KEYS = (("q esc", "back"), ("ctrl+q", "quit"))
 ALWAYS = (
     "Every answer is on the disk before the next question comes, so you can leave at any time. Where something is "
-    "typed, F1 is help and ctrl+q quits. Hold shift (on some systems alt) and drag with the mouse to copy text."
+    "typed, F1 is help. ctrl+q quits the program at once, from anywhere. Hold shift (on some systems alt) and drag "
+    "with the mouse to copy text."
 )
 
 
 def screen_keys(screen: Screen[Any]) -> Keys:
     """Return the keys that work on a screen and what they do, those of the screen first."""
-    found: dict[str, tuple[list[str], str]] = {}
+    found: dict[str, list[str]] = {}
     ordered = sorted(
         screen.active_bindings.values(), key=lambda active: (isinstance(active.node, App), active[1].priority)
     )
     for node, binding, enabled, _ in ordered:
-        if not enabled or binding.action in LIBRARY or not isinstance(node, App | Screen):
+        if not enabled or binding.action in LIBRARY or not _tells(node, binding):
             continue
-        keys, _ = found.setdefault(binding.action, ([], _does(binding)))
+        does = _does(binding)
+        keys = found.setdefault(does, [])
         if binding.key != "ctrl+c":  # a habit that is answered, not a key to learn
             keys.append(binding.key_display or printed(binding.key))
-    return tuple((" ".join(dict.fromkeys(keys)), does) for keys, does in found.values())
+    return tuple((" ".join(dict.fromkeys(keys)), does) for does, keys in found.items() if keys)
 
 
 def printed(key: str) -> str:
@@ -49,7 +53,14 @@ def printed(key: str) -> str:
     return PRINTED.get(key, key)
 
 
+def _tells(node: object, binding: Binding) -> bool:
+    """Whether a key is told: those of screens, of the application, of lists; of a line that is typed only enter."""
+    return isinstance(node, App | Screen | Choices) or (isinstance(node, Input) and binding.action == "submit")
+
+
 def _does(binding: Binding) -> str:
+    if binding.action == "submit":
+        return "Take what is typed"
     return binding.tooltip or binding.description or binding.action.replace("_", " ")
 
 
@@ -58,7 +69,7 @@ class HelpScreen(Screen[None]):
 
     CSS_PATH = "help.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,question_mark,f1", "leave", "Back", id="help.back", show=False, tooltip="Back to the screen")
+        Binding("escape,question_mark,f1,q", "leave", "Back", id="help.back", show=False, tooltip="Back to the screen")
     ]
 
     def __init__(self, about: Screen[Any]) -> None:
@@ -78,7 +89,19 @@ class HelpScreen(Screen[None]):
                     yield Static(keys, classes="name", markup=False)
                     yield Static(does, classes="does", markup=False)
             yield Static(ALWAYS, classes="hint always", markup=False)
-        yield KeyLine((("↑↓", "scroll"), ("esc", "back"), ("q", "quit")))
+        yield KeyLine(KEYS)
+
+    def on_mount(self) -> None:
+        """Tell of scrolling once it is known whether there is anything to scroll."""
+        self.call_after_refresh(self._show_keys)
+
+    def on_resize(self) -> None:
+        """Tell of scrolling where the page no longer fits."""
+        self.call_after_refresh(self._show_keys)
+
+    def _show_keys(self) -> None:
+        scrolls = self.query_one(VerticalScroll).max_scroll_y > 0
+        self.query_one(KeyLine).show((("↑↓", "scroll"), *KEYS) if scrolls else KEYS)
 
     def action_leave(self) -> None:
         """Close."""

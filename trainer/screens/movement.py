@@ -32,7 +32,17 @@ KEYS = (
     ("n p", "next or previous movement"),
     ("l", "all movements"),
     ("c", "cautions, sources, what is not confirmed"),
+    ("? F1", "this help"),
     ("esc", "back"),
+)
+PURPOSE = (
+    "Walk through a movement beat by beat: the strip shows voice, feet, arms and body, the footprints show it from "
+    "above. Choose a fault to see the same movement done wrong; what departs from the standard is marked."
+)
+SIGNS = (
+    *legend(),
+    ("R-1", "a footprint: the right foot's on beat -1"),
+    ("steady", "nothing new begins on this beat; the march goes on as it was"),
 )
 
 ROOMY = 30
@@ -66,6 +76,7 @@ class MovementScreen(Screen[None]):
         Binding("l", "list", "all movements", show=False),
         Binding("c", "notes", "cautions", show=False),
         Binding("question_mark", "help", "help", show=False),
+        Binding("f1", "help", "help", show=False),
         Binding("escape", "leave", "back", show=False),
     ]
 
@@ -163,7 +174,7 @@ class MovementScreen(Screen[None]):
 
     def action_help(self) -> None:
         """Show the keys and the signs."""
-        self.app.push_screen(Notes((("Signs on the strip", (legend(self.shown),)),), KEYS))
+        self.app.push_screen(Notes((), KEYS, PURPOSE, SIGNS))
 
     def action_leave(self) -> None:
         """Go back to the screen before."""
@@ -202,11 +213,12 @@ class MovementScreen(Screen[None]):
         self._show_words()
 
     def _show_score(self) -> None:
+        standard = self.comparison.right if self.comparison else self.shown
         differ = [(one.part, one.beat) for one in self.comparison.differences] if self.comparison else []
         strip = self.query_one(Strip)
         strip.show(self.shown, self.beat, differ=differ, full=full_step(self.deck), unit=self.deck.unit)
         self.query_one(Soles).show(self.deck, self.shown, self.beat)
-        self.query_one("#head", Rows).show(lambda width, _: head_rows(self.deck, self.movement, self.shown, width))
+        self.query_one("#head", Rows).show(lambda width, _: head_rows(self.deck, self.movement, standard, width))
         self.query_one("#faults", Rows).show(
             lambda width, height: fault_rows(self.movement.faults, self.chosen, width, height)
         )

@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option
 from trainer.drill.deck import Deck
 from trainer.drill.movement import Movement
 from trainer.plain import clip, columns, visible
+from trainer.screens.choices import CHOSEN, Choices
 from trainer.screens.widgets.keys import KeyLine
 
 NAME, CALLED = 30, 12
@@ -31,6 +32,10 @@ class MovementList(Screen[str | None]):
     """Pick a movement; closes with its id, or None."""
 
     CSS_PATH = "movement.tcss"
+    HELP = (
+        "All movements of the deck: its name, the foot on which its last word falls (or the cue that starts it), and "
+        "the stances that it leads from and to."
+    )
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Back", show=False)]
 
     def __init__(self, deck: Deck, chosen: str | None = None) -> None:
@@ -39,10 +44,15 @@ class MovementList(Screen[str | None]):
 
     def compose(self) -> ComposeResult:
         """Lay out the list under the deck's title."""
-        titles = f"{len(self.deck.movements)} movements".ljust(NAME) + "called on".ljust(CALLED) + "from and to"
+        titles = (
+            " " * (len(CHOSEN) + 1)
+            + f"{len(self.deck.movements)} movements".ljust(NAME)
+            + "called on".ljust(CALLED)
+            + "from and to"
+        )
         yield Static(Content.assemble((visible(self.deck.title), "bold"), "\n", (titles, "$faint")), id="head")
-        yield OptionList(*(Option(movement_line(one), id=one.id) for one in self.deck.movements), markup=False)
-        yield KeyLine((("↑↓", "choose"), ("enter", "open"), ("esc", "back")))
+        yield Choices(*(Option(movement_line(one), id=one.id) for one in self.deck.movements), markup=False)
+        yield KeyLine((("↑↓", "choose"), ("enter", "open"), ("esc", "back"), ("?", "help")))
 
     def on_mount(self) -> None:
         """Start on the movement that was open."""

@@ -6,6 +6,7 @@ from trainer.drill.faults import Comparison
 from trainer.drill.movement import LEFT, RIGHT, Fault, Movement
 from trainer.drill.score import Beat, Score
 from trainer.plain import clip, columns, visible
+from trainer.screens.today_rows import wrapped
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LEFT_SOLE, RIGHT_SOLE, STRONG, WRONG, Row, Span
 
 SOLE_ROLES = {LEFT: LEFT_SOLE, RIGHT: RIGHT_SOLE}
@@ -65,13 +66,25 @@ def fault_rows(faults: tuple[Fault, ...], chosen: int, width: int, height: int) 
     plural = "" if len(faults) == 1 else "s"
     rows: list[Row] = [(Span(f"{len(faults)} fault{plural}", FAINT), Span("  ↑↓", STRONG), Span(" choose", FAINT))]
     room = max(height - 1, 1)
-    top = min(max(chosen - room + 2, 0), max(len(entries) - room, 0))
-    for number, text in list(enumerate(entries))[top : top + room]:
+    for number in range(1, len(entries)):
+        if _unseen(faults, number):
+            entries[number] += f" (only seen by the {visible(faults[number - 1].seen_by or '')})"
+    whole = [wrapped(text, max(width - 4, 8)) for text in entries]
+    if sum(map(len, whole)) > room:
+        whole = [
+            lines[:room] if number == chosen else [clip(entries[number], width - 4)]
+            for number, lines in enumerate(whole)
+        ]
+    for number, lines in enumerate(whole):
         mark, role = ("▸", STRONG) if number == chosen else (" ", INK)
         label = str(number) if number <= NUMBERED else " "
-        seen = f" (only seen by the {visible(faults[number - 1].seen_by or '')})" if _unseen(faults, number) else ""
-        rows.append((Span(mark, BRASS), Span(f" {label} ", role), Span(clip(text + seen, width - 4), role)))
-    return rows
+        for line, text in enumerate(lines):
+            head = (Span(mark, BRASS), Span(f" {label} ", role)) if not line else (Span("    "),)
+            rows.append((*head, Span(text, role)))
+    end = 1 + sum(map(len, whole[: min(chosen + 2, len(whole))]))
+    begin = 1 + sum(map(len, whole[:chosen]))
+    top = min(max(end - room, 1), begin)
+    return [rows[0], *rows[top : top + room]]
 
 
 def _unseen(faults: tuple[Fault, ...], number: int) -> bool:

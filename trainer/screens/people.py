@@ -15,6 +15,7 @@ from trainer.coach.dates import date_words, days_left
 from trainer.coach.here import last_person
 from trainer.coach.words import days_words
 from trainer.plain import clip, columns, visible
+from trainer.screens.choices import Choices
 from trainer.screens.head import Head
 from trainer.screens.widgets.keys import KeyLine
 
@@ -44,7 +45,7 @@ class PeopleScreen(Screen[str | None]):
     def compose(self) -> ComposeResult:
         """Lay out the list."""
         yield Head("Who is there?")
-        yield OptionList()
+        yield Choices()
         yield Static(classes="trouble", markup=False)
         back = ("esc", "back" if self._desk.candidate else "leave")
         yield KeyLine((("↑↓", "choose"), ("enter", "that is me"), back, ("?", "help"), ("q", "quit")))

@@ -13,19 +13,29 @@ from trainer.coach.candidate import Candidate
 from trainer.coach.dates import days_left
 from trainer.coach.forecast import Outlook
 from trainer.coach.standing import MovementRecall, Standing
-from trainer.coach.words import chance_words, days_words, outlook_lines, percent, standing_words
-from trainer.plain import visible
+from trainer.coach.words import chance_words, days_words, outlook_lines, percent, readiness_words
+from trainer.plain import columns, visible
 from trainer.records.clock import Moment, read_clock
 from trainer.screens.flow import Flow
 from trainer.screens.head import page_head
-from trainer.screens.readiness_rows import WIDE, Line, head_row, lines_of, list_rows, told_rows
-from trainer.screens.today_rows import wrapped
+from trainer.screens.readiness_rows import (
+    UNPRACTISED,
+    WIDE,
+    Line,
+    head_row,
+    hidden_words,
+    lines_of,
+    list_rows,
+    title_row,
+    told_rows,
+)
+from trainer.screens.today_rows import spread, wrapped
 from trainer.screens.widgets.curve import Curve, Place, Series, as_text
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, Row, Span
 
-UNPRACTISED = "if nothing more is practised"
+COPIED = "copied, if your terminal allows it"
 STEPS = 12
 """Dates of the curve before the test."""
 
@@ -68,6 +78,7 @@ class ReadinessScreen(Screen[None]):
         self.movements: tuple[MovementRecall, ...] = ()
         self.by_risk = True
         self.at = 0
+        self._copied = False
         self._series: tuple[Series, ...] = ()
 
     def compose(self) -> ComposeResult:
@@ -78,8 +89,9 @@ class ReadinessScreen(Screen[None]):
         yield Rows(lambda width, _: [head_row(self.outlook, width)] if self.outlook else [], id="names")
         yield Rows(self._list, id="list")
         yield Flow(self._chosen, id="chosen")
+        yield Rows(lambda width, _: [title_row(width)], id="title")
         with Horizontal(id="below"):
-            yield Curve()
+            yield Curve(names=False)
             yield Rows(lambda width, _: told_rows(self.outlook, width) if self.outlook else [], id="told")
         with VerticalScroll(id="table", can_focus=False):
             yield Static(id="text", markup=False)
@@ -121,6 +133,10 @@ class ReadinessScreen(Screen[None]):
         self.query_one(Curve).show(self._series, test_day=last.day)
         self._show()
 
+    def on_resize(self) -> None:
+        """Tell anew how much of the list is out of sight."""
+        self.call_after_refresh(self.query_one("#chosen", Flow).refresh)
+
     def lines(self) -> list[Line]:
         """Return the list as it stands."""
         if self.outlook is None:
@@ -154,7 +170,7 @@ class ReadinessScreen(Screen[None]):
         showing = self.has_class("-text")
         end = (("t", "chart" if showing else "text"), ("?", "help"), ("esc", "back"))
         self.query_one(KeyLine).show(
-            (("↑↓", "scroll"), ("c", "copy"), *end)
+            (("↑↓", "scroll"), ("c", COPIED if self._copied else "copy"), *end)
             if showing
             else (("↑↓", "choose"), ("enter", "open"), ("s", sort), *end)
         )
@@ -172,7 +188,7 @@ class ReadinessScreen(Screen[None]):
             mean = percent(self.outlook.mean_recall)
             told = f"No grade sheet in this deck. Mean recall on the test date {mean}; {days}. {asked}"
             return [(Span(line, INK),) for line in wrapped(told, min(width, 96))]
-        words = f"{standing_words(chance)}. "
+        words = f"{readiness_words(self.outlook)}. "
         lines = wrapped(f"{words}{chance_words(chance)} {days[:1].upper()}{days[1:]}. {asked}", width)
         head = lines[0]
         rows: list[Row] = [(Span(head[: len(words)], STRONG), Span(head[len(words) :], INK))]
@@ -187,9 +203,13 @@ class ReadinessScreen(Screen[None]):
             return []
         line = lines[self.at]
         end = "" if line.movement else "   a major: no movement to open"
-        text = wrapped(line.name, width - len(end))
-        rows: list[Row] = [(Span(part, BRASS),) for part in text]
-        return [*rows[:-1], (*rows[-1], Span(end, FAINT))]
+        hidden = hidden_words(len(lines), self.at, self.query_one("#list", Rows).content_size.height)
+        more = [Span(hidden, STRONG)]
+        if columns(line.name) + len(end) + len(hidden) + 4 <= width:
+            return [spread([Span(f"▸ {visible(line.name)}", BRASS), Span(end, FAINT)], more, width)]
+        first, *further = wrapped(line.name, max(width - max(len(end), len(hidden)) - 4, 20))
+        rest = [Span(f"  {' '.join(further)}".rstrip(), BRASS), Span(end, FAINT)]
+        return [spread([Span(f"▸ {first}", BRASS)], more, width), tuple(rest)]
 
     # ------------------------------------------------------------ keys
 
@@ -228,11 +248,14 @@ class ReadinessScreen(Screen[None]):
     def action_text(self) -> None:
         """Change between the screen and its text."""
         self.toggle_class("-text")
+        self._copied = False
         self._show()
 
     def action_copy(self) -> None:
         """Copy the text."""
         self.app.copy_to_clipboard("\n".join(self.table_lines()))
+        self._copied = True
+        self._show()
 
     def action_leave(self) -> None:
         """Go back; from the text to the chart."""

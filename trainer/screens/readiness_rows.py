@@ -9,8 +9,10 @@ from trainer.coach.words import HONESTY, assumed_lines, percent
 from trainer.drill.grade_sheet import MAJOR
 from trainer.plain import clip, columns, visible
 from trainer.screens.today_rows import wrapped
+from trainer.screens.widgets.curve import BAND_SIGN
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, Row, Span
 
+UNPRACTISED = "if nothing more is practised"
 NUMBER = 9
 """Columns of a percentage: `over 99 %` is the longest."""
 BAR = 16
@@ -110,8 +112,33 @@ def _sizes(outlook: Outlook, width: int) -> tuple[int, ...]:
 
 def list_rows(outlook: Outlook, lines: Sequence[Line], at: int, width: int, height: int) -> list[Row]:
     """Return as many lines as there are rows, the chosen one in sight."""
-    top = min(max(at - height // 2, 0), max(len(lines) - height, 0))
+    top = first_shown(len(lines), at, height)
     return [_list_row(outlook, line, number == at, width) for number, line in enumerate(lines)][top : top + height]
+
+
+def first_shown(number: int, at: int, height: int) -> int:
+    """Return which of a number of lines is the first in sight, so that the chosen one is."""
+    return min(max(at - height // 2, 0), max(number - height, 0))
+
+
+def hidden_words(number: int, at: int, height: int) -> str:
+    """Return how many lines are out of sight; nothing where all are seen."""
+    above = first_shown(number, at, height)
+    below = max(number - height - above, 0)
+    told = [f"{count} more {where}" for count, where in ((above, "above"), (below, "below")) if count]
+    return ", ".join(told) if height else ""
+
+
+def title_row(width: int) -> Row:
+    """Return what the curve shows, with a piece of its line and of its band."""
+    gap = "   " if width >= WIDE else "  "
+    return (
+        Span("Chance of the whole test", STRONG),
+        Span(f"{gap}━━ ", STRONG),
+        Span(UNPRACTISED, FAINT),
+        Span(f"{gap}{BAND_SIGN} ", FAINT),
+        Span("8 times in 10" + (" in this band" if width >= WIDE else ""), FAINT),
+    )
 
 
 def _list_row(outlook: Outlook, line: Line, chosen: bool, width: int) -> Row:

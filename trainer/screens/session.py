@@ -60,10 +60,13 @@ class SessionScreen(Screen[Summary | None]):
         "answer; it is on the disk before you read whether it was right, so leaving at any time loses nothing. The "
         "strip and the footprints show of the movement what does not give the answer away, and all of it afterwards. "
         "A choice is given by its number; the feet of words by ← and →; an order by the numbers of its counts, one "
-        "after the other; typed words, feet and orders are given with enter, and enter goes on."
+        "after the other; typed words, feet and orders are given with enter, and enter goes on. Who does not know "
+        "presses 0, or enter twice on an empty line. Escape or q ends the sitting with its summary; ctrl+q quits the "
+        "program at once."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         _key("1,2,3,4,5,6,7,8,9", "number", "Give the choice of that number, or put it next in an order", "1 to 9"),
+        _key("0", "unknown", "Say that you do not know; it is marked as not right, and what is right is shown"),
         _key("left,right", "foot", "Set the foot of the next word; after an answer go along the strip"),
         _key("up,down", "move", "Go through the choices; scroll a long text"),
         _key("backspace", "take_back", "Take back the last foot, or the last count put in order"),
@@ -71,7 +74,7 @@ class SessionScreen(Screen[Summary | None]):
         _key("space", "go_on", "After an answer go on to the next question"),
         _key("pageup", "page_up", "Scroll a long text up by a page"),
         _key("pagedown", "page_down", "Scroll a long text down by a page"),
-        _key("escape", "leave", "End the sitting; every answer given is kept"),
+        _key("escape,q", "leave", "End the sitting and see what it did; every answer given is kept"),
     ]
 
     def __init__(
@@ -213,8 +216,8 @@ class SessionScreen(Screen[Summary | None]):
         return []
 
     def _keys(self) -> tuple[tuple[str, str], ...]:
-        help_key = "F1" if self.query_one("#typed", Input).display else "?"
-        end = ((help_key, "help"), ("esc", "leave"))
+        typing = self.query_one("#typed", Input).display
+        end = (("F1" if typing else "?", "help"), ("esc" if typing else "q esc", "leave"))
         if self.question is None:
             return (("enter", "back"), *end)
         scroll = (("↑↓", "scroll"),) if self.query_one("#words", VerticalScroll).max_scroll_y > 0 else ()
@@ -235,6 +238,10 @@ class SessionScreen(Screen[Summary | None]):
 
     def action_number(self) -> None:
         """Give a choice, or put one next."""
+        self._press()
+
+    def action_unknown(self) -> None:
+        """Say that the answer is not known."""
         self._press()
 
     def action_take_back(self) -> None:

@@ -26,6 +26,8 @@ READING = 96
 STILL = 3
 """Measures that still weigh most."""
 BAR = 18
+KEYS = (("enter q", "back"), ("?", "help"))
+SCROLLING = (("enter q", "back"), ("↑↓", "scroll"), ("?", "help"))
 
 
 class SummaryScreen(Screen[None]):
@@ -46,7 +48,12 @@ class SummaryScreen(Screen[None]):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
-            "enter,space,escape", "close", "Back", id="summary.back", show=False, tooltip="Back to where you came from"
+            "enter,space,escape,q",
+            "close",
+            "Back",
+            id="summary.back",
+            show=False,
+            tooltip="Back to where you came from",
         ),
         Binding("up", "scroll(-1)", "Up", id="summary.up", show=False, tooltip="Scroll up"),
         Binding("down", "scroll(1)", "Down", id="summary.down", show=False, tooltip="Scroll down"),
@@ -66,7 +73,19 @@ class SummaryScreen(Screen[None]):
         yield Flow(lambda width: head_rows(questions_words(self.summary), "", deck.title, done, width), id="head")
         with VerticalScroll(id="page", can_focus=False):
             yield Flow(lambda width: summary_rows(deck, self.summary, self.weakest, width))
-        yield KeyLine((("enter", "back"), ("↑↓", "scroll"), ("?", "help")))
+        yield KeyLine(KEYS)
+
+    def on_mount(self) -> None:
+        """Tell of scrolling once it is known whether there is anything to scroll."""
+        self.call_after_refresh(self._show_keys)
+
+    def on_resize(self) -> None:
+        """Tell of scrolling where the page no longer fits."""
+        self.call_after_refresh(self._show_keys)
+
+    def _show_keys(self) -> None:
+        scrolls = self.query_one("#page", VerticalScroll).max_scroll_y > 0
+        self.query_one(KeyLine).show(SCROLLING if scrolls else KEYS)
 
     def action_close(self) -> None:
         """Go back."""
@@ -80,7 +99,10 @@ class SummaryScreen(Screen[None]):
 def questions_words(summary: Summary) -> str:
     """Return how many questions were answered, and how many wholly right."""
     plural = "" if summary.questions == 1 else "s"
-    return f"{summary.questions} question{plural}, {summary.all_right} all right"
+    right = str(summary.all_right) if summary.all_right else "none"
+    if summary.questions and summary.all_right == summary.questions:
+        right = "it" if summary.questions == 1 else "all"
+    return f"{summary.questions} question{plural}, {right} wholly right"
 
 
 def summary_rows(deck: Deck, summary: Summary, weakest: tuple[Weak, ...], width: int) -> list[Row]:

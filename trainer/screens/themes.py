@@ -61,6 +61,9 @@ THEMES = (PARADE, DAYLIGHT)
 BASE_STYLES = Path(__file__).with_name("base.tcss")
 """The look that all screens share."""
 
+WITHOUT_COLOUR = {"ansi-dark": PARADE.name, "ansi-light": DAYLIGHT.name}
+"""What stands for the terminal's own colours under NO_COLOR: reduced to greys these would be ink on the same ink."""
+
 FALLBACK = {
     "brass": "ansi_yellow",
     "faint": "ansi_default",
@@ -83,6 +86,12 @@ class ParadeGround(App[None]):
         for known in THEMES:
             self.register_theme(known)
         self.theme = theme
+
+    def legible(self, name: str) -> str:
+        """Return the look to show for a look by name: itself, one of ours where it cannot be shown or read."""
+        if self.no_color:
+            name = WITHOUT_COLOUR.get(name, name)
+        return name if name in self.available_themes else PARADE.name
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Return values for our variables where a theme has none."""

@@ -53,7 +53,7 @@ class TodayScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay out the sheet, before anything is known."""
-        yield Rows(lambda width, _: waiting_rows(self.app.desk.day, width), id="sheet")
+        yield Rows(lambda width, _: waiting_rows(self.app.desk.day, width, self.app.demo), id="sheet")
         yield KeyLine(KEYS)
 
     def on_screen_suspend(self) -> None:
@@ -82,9 +82,9 @@ class TodayScreen(Screen[None]):
         trouble = desk.trouble
         self.query_one(KeyLine).show(WITHOUT_DECK if trouble else KEYS)
         if now is not None:
-            self.query_one(Rows).show(lambda width, height: today_rows(now, width, height))
+            self.query_one(Rows).show(lambda width, height: today_rows(now, width, height, self.app.demo))
         elif trouble:
-            self.query_one(Rows).show(lambda width, _: trouble_rows(desk.day, handle, trouble, width))
+            self.query_one(Rows).show(lambda width, _: trouble_rows(desk.day, handle, trouble, width, self.app.demo))
 
     def _back(self) -> None:
         if self._sitting:

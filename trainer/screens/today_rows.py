@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 Block = list[Row]
 FEWEST_WEAK = 3
+DEMO = "invented unit, throw-away copy"
 BRIEF_HONESTY = "Tried on synthetic learners only."
 BESIDE = 100
 """Columns from which on the reasons stand beside the measures."""
@@ -21,21 +22,21 @@ READING = 96
 QUARTERS = ("0", "25", "50", "75", "100 %")
 
 
-def today_rows(now: "Today", width: int, height: int) -> list[Row]:
+def today_rows(now: "Today", width: int, height: int, demo: bool = False) -> list[Row]:
     """Return the whole sheet.
 
     Where rows are short, blank ones go first, then reasons stand beside the measures, then less is told.
     """
-    rows = _sheet(now, width, height)
+    rows = _sheet(now, width, height, demo)
     if len(rows) > height:
-        rows = _sheet(now, width, height, brief=True)
+        rows = _sheet(now, width, height, demo, brief=True)
     foot = _foot_block(now, width)
     return rows if len(rows) <= height else [*rows[: height - len(foot)], *foot]
 
 
-def _sheet(now: "Today", width: int, height: int, brief: bool = False) -> list[Row]:
+def _sheet(now: "Today", width: int, height: int, demo: bool, brief: bool = False) -> list[Row]:
     upper = [
-        head_rows(now.day, now.deck, now.handle, width),
+        head_rows(now.day, now.deck, now.handle, width, demo),
         _test_block(now),
         _readiness_block(now, width, brief),
     ]
@@ -47,26 +48,27 @@ def _sheet(now: "Today", width: int, height: int, brief: bool = False) -> list[R
     return _stacked([*upper, weak, *foot], height)
 
 
-def waiting_rows(day: date, width: int) -> list[Row]:
+def waiting_rows(day: date, width: int, demo: bool = False) -> list[Row]:
     """Return the sheet before the record is read."""
-    return [*head_rows(day, "", "", width), (), (Span("Reading the record …", FAINT),)]
+    return [*head_rows(day, "", "", width, demo), (), (Span("Reading the record …", FAINT),)]
 
 
-def trouble_rows(day: date, handle: str, trouble: str, width: int) -> list[Row]:
+def trouble_rows(day: date, handle: str, trouble: str, width: int, demo: bool = False) -> list[Row]:
     """Return the sheet of a candidate whose deck cannot be used."""
     told = [(Span(line, INK),) for line in wrapped(trouble, min(width, READING))]
     mend = (Span("c", BRASS), Span(" chooses another deck, or the same one once its file is mended.", INK))
-    return [*head_rows(day, "", handle, width), (), (Span("The deck cannot be used", WRONG),), *told, (), mend]
+    return [*head_rows(day, "", handle, width, demo), (), (Span("The deck cannot be used", WRONG),), *told, (), mend]
 
 
-def head_rows(day: date, deck: str, handle: str, width: int) -> Block:
+def head_rows(day: date, deck: str, handle: str, width: int, demo: bool = False) -> Block:
     """Return the day, the deck and who, over a chalk line."""
     from trainer.coach.dates import date_words
 
+    told = DEMO if demo else ""
     left, right = date_words(day), clip(visible(handle), max(width // 2 - 2, 0))
     return [
         spread([Span(left, STRONG)], [Span(right, STRONG)], width),
-        (Span(clip(visible(deck), width), FAINT),),
+        spread([Span(clip(visible(deck), max(width - len(told) - 2, 0)), FAINT)], [Span(told, BRASS)], width),
         (Span("─" * width, LINE),),
     ]
 
@@ -135,7 +137,7 @@ def _test_block(now: "Today") -> Block:
 
 
 def _readiness_block(now: "Today", width: int, brief: bool) -> Block:
-    from trainer.coach.words import HONESTY, percent, standing_words
+    from trainer.coach.words import HONESTY, percent, readiness_words
 
     chance, mean = now.outlook.chance, now.outlook.mean_recall
     reading = min(width, READING)
@@ -145,13 +147,13 @@ def _readiness_block(now: "Today", width: int, brief: bool) -> Block:
         band = band_rows(mean, mean, mean, reading)
         honest = f"This deck has no grade sheet, so there is no chance of a GO to forecast. {honest}"
     else:
-        words, sentence = standing_words(chance), chance_sentence(chance)
+        words, sentence = readiness_words(now.outlook), chance_sentence(chance)
         if len(words) + 3 + len(sentence) <= width:
             rows = [(Span(words, STRONG), Span(f"   {sentence}", INK))]
         else:
             rows = [(Span(words, STRONG),), *((Span(line, INK),) for line in wrapped(sentence, width))]
         band = band_rows(chance.low, chance.go, chance.high, reading)
-        honest += " Execution is assumed until runs are graded." if now.outlook.assumed else ""
+        honest += " Execution is assumed, no graded run is on record." if now.outlook.assumed else ""
     return [*rows, *band[: 1 if brief else 2], *((Span(line, FAINT),) for line in wrapped(honest, reading))]
 
 
@@ -166,19 +168,24 @@ def chance_sentence(chance: "Chance") -> str:
 
 
 def _weak_block(now: "Today", weakest: "Sequence[Weak]", rows_each: int, width: int) -> Block:
+    from trainer.coach.today import likely_words
     from trainer.coach.words import percent
 
     whole = min(width, READING)
     name, value = ("measures", "chance of a GO") if now.outlook.chance else ("movements", "mean recall")
-    rows: Block = [spread([Span(f"Weakest {name}", STRONG)], [Span(value, FAINT)], whole)]
+    title = [Span(f"Weakest {name}", STRONG)]
+    told = likely_words(now)
+    if told and columns(f"Weakest {name}{told}{value}") + 5 <= whole:
+        title.append(Span(f"   {told}", FAINT))
+    rows: Block = [spread(title, [Span(value, FAINT)], whole)]
     titles = [clip(visible(one.name), whole // 2) for one in weakest]
     column = max(map(columns, titles), default=0) + 3
-    for one, title in zip(weakest, titles, strict=True):
+    for one, label in zip(weakest, titles, strict=True):
         share, why = percent(one.share), visible("; ".join(one.reasons))
-        left = [Span(title, INK)]
+        left = [Span(label, INK)]
         if rows_each == 1:
             beside = clip(why, whole - column - len(share) - 2)
-            left.append(Span(" " * (column - columns(title)) + beside, FAINT))
+            left.append(Span(" " * (column - columns(label)) + beside, FAINT))
         rows.append(spread(left, [Span(share, STRONG)], whole))
         if rows_each == 2:
             rows.append((Span(f"  {clip(why, whole - 2)}", FAINT),))
@@ -206,9 +213,13 @@ def _foot_block(now: "Today", width: int) -> Block:
     whole = min(width, READING)
     minutes = f"{now.minutes} minute{'' if now.minutes == 1 else 's'}"
     start = (Span("s", BRASS), Span(" or "), Span("enter", BRASS))
+    told = f"start: {now.questions} questions, as fit {minutes}"
+    if now.questions_today >= now.questions > 0:
+        start = (Span("Done for today; ", STRONG), Span("s", BRASS), Span(" for more"))
+        told = f"{now.questions} questions, as fit {minutes}"
     return [
         *((Span(line, INK),) for line in wrapped(practised_words(now), whole)),
-        (*start, Span(f"  start: {now.questions} questions, as fit {minutes}", STRONG)),
+        (*start, Span(f"  {told}", STRONG)),
     ]
 
 

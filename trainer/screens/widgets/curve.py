@@ -18,8 +18,10 @@ AXIS = 6
 """Columns of the numbers on the left, with the axis itself."""
 BAND_EVERY = 3
 """A dot of the band in each third column, staggered row by row."""
-GRID_EVERY = 8
-"""Dots between the dots of the quarter lines."""
+GRID_EVERY, GRID_DASH = 16, 4
+"""Dots from one dash of the quarter lines to the next, and of a dash; dashes are not taken for the band's dots."""
+BAND_SIGN = "⡢⡢"
+"""A piece of the band, for what explains it."""
 DASH = 6
 """Dots of a dash and its gap, for the second and later lines."""
 ROLES = (STRONG, INK, FAINT)
@@ -81,7 +83,9 @@ def percent(value: float) -> str:
     return f"{whole} %"
 
 
-def draw_curve(series: Sequence[Series], width: int, height: int, *, test_day: float | None = None) -> list[Row]:
+def draw_curve(
+    series: Sequence[Series], width: int, height: int, *, test_day: float | None = None, names: bool = True
+) -> list[Row]:
     """Return a chart as `height` rows of `width` cells.
 
     Args:
@@ -89,29 +93,33 @@ def draw_curve(series: Sequence[Series], width: int, height: int, *, test_day: f
         width: cells across, 20 or more.
         height: cells down, 5 or more, the two rows of the axis and the names included.
         test_day: the day of the test, marked by a line and a word.
+        names: end with a row of the lines' names.
 
     Raises:
         ValueError: if there is no room or no place to draw.
     """
     if width < NARROWEST or height < LOWEST:
         raise ValueError(f"a chart takes at least {NARROWEST} columns and {LOWEST} rows, not {width} and {height}")
-    frame = _frame(series, width, height, test_day)
+    frame = _frame(series, width, height - names - 2, test_day)
     sheet = Sheet(frame.width, frame.height)
-    if test_day is not None:
-        sheet.line(frame.dot(test_day, 0.0), frame.dot(test_day, 1.0), BRASS)
     for number, one in reversed(list(enumerate(series))):
         _draw_line(sheet, frame, one, number)
+    if test_day is not None:
+        x, _ = frame.dot(test_day, 0.0)
+        for y in range(frame.height * DOTS_DOWN):
+            sheet.set_behind(round(x), y, BRASS)
     for one in series[:1]:
         _draw_band(sheet, frame, one)
     for value in (0.25, 0.5, 0.75):
-        for x in range(0, frame.width * DOTS_ACROSS, GRID_EVERY):
-            sheet.set_behind(x, round(frame.dot(frame.first, value)[1]), LINE)
+        for x in range(frame.width * DOTS_ACROSS):
+            if x % GRID_EVERY < GRID_DASH:
+                sheet.set_behind(x, round(frame.dot(frame.first, value)[1]), LINE)
     labels = _value_labels(frame.height)
     rows = [
         (Span(f"{labels.get(n, ''):>{AXIS - 2}} ", FAINT), Span("┤" if n in labels else "│", LINE), *row)
         for n, row in enumerate(sheet.rows())
     ]
-    return [*rows, *_day_axis(frame, test_day), _names_row(series, width)]
+    return [*rows, *_day_axis(frame, test_day), *([_names_row(series, width)] if names else [])]
 
 
 def as_text(series: Sequence[Series], *, test_day: float | None = None) -> list[str]:
@@ -137,7 +145,7 @@ def _frame(series: Sequence[Series], width: int, height: int, test_day: float | 
         raise ValueError("there is nothing to draw: no line has a place")
     days += [] if test_day is None else [test_day]
     first, last = min(days), max(days)
-    return Frame(AXIS, width - AXIS, height - 3, first, last if last > first else first + 1.0)
+    return Frame(AXIS, width - AXIS, height, first, last if last > first else first + 1.0)
 
 
 def _draw_line(sheet: Sheet, frame: Frame, one: Series, number: int) -> None:
@@ -164,7 +172,7 @@ def _draw_band(sheet: Sheet, frame: Frame, one: Series) -> None:
         top, bottom = (round(frame.dot(frame.first, value)[1]) for value in (upper, lower))
         for y in range(top, bottom + 1):
             if (x + y * 2) % (BAND_EVERY + 1) == 0:
-                sheet.set_behind(x, y, LINE)
+                sheet.set_behind(x, y, FAINT)
 
 
 def _value_at(one: Series, frame: Frame, column: float) -> float | None:
@@ -253,8 +261,9 @@ class Curve(Widget):
     Curve { text-wrap: nowrap; text-overflow: clip; }
     """
 
-    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+    def __init__(self, *, names: bool = True, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
+        self._names = names
         self._series: tuple[Series, ...] = ()
         self._test_day: float | None = None
 
@@ -270,4 +279,4 @@ class Curve(Widget):
             return Content("")
         if width < NARROWEST or height < LOWEST:
             return Content("\n".join(as_text(self._series, test_day=self._test_day)))
-        return content(draw_curve(self._series, width, height, test_day=self._test_day))
+        return content(draw_curve(self._series, width, height, test_day=self._test_day, names=self._names))

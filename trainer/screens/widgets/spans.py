@@ -58,8 +58,10 @@ class Line:
             size = columns(char)
             if size == 0:
                 if 0 < column <= len(self.cells):
-                    base, old = self.cells[column - 1]
-                    self.cells[column - 1] = (base + char, old)
+                    # A wide character stands in the first of its two cells; its mark belongs there too.
+                    at = column - 2 if column > 1 and not self.cells[column - 1][0] else column - 1
+                    base, old = self.cells[at]
+                    self.cells[at] = (base + char, old)
                 continue
             if column >= 0 and column + size <= len(self.cells):
                 self._free(column, size)

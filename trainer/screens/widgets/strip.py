@@ -14,7 +14,7 @@ from textual.widget import Widget
 
 from trainer.drill.score import Beat, Score
 from trainer.plain import clip, columns
-from trainer.screens.widgets.glyphs import GLYPHS
+from trainer.screens.widgets.glyphs import ARROWS, GLYPHS
 from trainer.screens.widgets.parts import COUNT, VOICE, Event, Part, parts
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Line, Row, content
 
@@ -127,11 +127,18 @@ def draw_strip(
     return rows + [line.row() for line in _number_lines(score, view)]
 
 
-def legend(score: Score) -> str:
-    """Return the meaning of every sign used in a score, as one line of plain text."""
-    used = {act.place for beat in score.beats for act in beat.acts}
-    signs = [f"{left}{right} {place}" for place, (left, right) in GLYPHS.items() if place in used]
-    return "left solid, right hollow: " + "  ".join(signs) if signs else ""
+def legend() -> tuple[tuple[str, str], ...]:
+    """Return every sign of the strip with its meaning, from the table that the strip is drawn with."""
+    places = tuple((left + " " + right, place) for place, (left, right) in GLYPHS.items())
+    return (
+        ("solid", "the left foot; hollow or double: the right foot"),
+        *places,
+        (ARROWS[0] + " " + ARROWS[2], "body: the way that the body faces"),
+        (POINTER, "the beat that you stand on"),
+        (WRONG_MARK, "a beat on which the fault departs from the standard"),
+        ("‹ ›", "the strip goes on before or after what is shown"),
+        ("½", "a half beat"),
+    )
 
 
 def _ruled(label: str, view: _View, staff: bool, role: str = FAINT) -> Line:
@@ -152,6 +159,8 @@ def _part_lines(part: Part, view: _View) -> list[Line]:
     lines = [_ruled(part.label, view, part.staff)]
     free = [0]
     shown = part.on(view.axis.first, view.axis.last + 1)
+    shown = [*shown, *_goes_on(part, view, [happens for happens, _ in shown])]
+    shown.sort(key=lambda one: one[1].beat)
     ends = [view.axis.column(event.beat) for _, event in shown[1:]] + [view.width + 1]
     for (happens, event), end in zip(shown, ends[: len(shown)], strict=True):
         if view.hidden(part.names, happens):
@@ -167,6 +176,18 @@ def _part_lines(part: Part, view: _View) -> list[Line]:
         if view.hidden(part.names, beat):
             lines[0].put(view.axis.column(beat), "?", BRASS)
     return lines
+
+
+def _goes_on(part: Part, view: _View, known: list[float]) -> list[tuple[float, Event]]:
+    """Return what a held part goes on with on beats where it departs from the standard and nothing new begins."""
+    found: list[tuple[float, Event]] = []
+    if part.held:
+        beats = {beat for name, beat in view.differ if name in part.names and view.axis.shows(beat)} - set(known)
+        for beat in sorted(beats):
+            held = [event for event in part.events if event.beat <= beat]
+            if held:
+                found.append((beat, held[-1]._replace(beat=beat, words=() if held[-1].sign else held[-1].words)))
+    return found
 
 
 def _put_event(line: Line, event: Event, view: _View, end: int, *, wrong: bool) -> int:
