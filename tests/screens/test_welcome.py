@@ -75,6 +75,15 @@ async def test_a_date_that_cannot_be_is_refused_in_a_sentence(home: Home, text: 
         assert "When is the test?" in shown(app)
 
 
+async def test_a_month_and_a_day_may_have_one_digit(home: Home) -> None:
+    app = opened(home)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(*"Robin", "enter", "enter")
+        assert "like 2027-01-23" in shown(app)
+        await typed(pilot, "2026-12-7")
+        assert "Monday 7 December 2026, in 13 days" in shown(app)
+
+
 async def test_the_day_of_the_test_itself_is_taken(home: Home) -> None:
     app = opened(home)
     async with app.run_test(size=(80, 24)) as pilot:
