@@ -12,15 +12,22 @@ import trainer
 PACKAGE = Path(trainer.__file__).parent
 ROOT = PACKAGE.parent
 
+COACH = {"coach", "drill", "quiz", "memory", "records", "rhythm", "authoring", "paths", "plain"}
+"""The coach sees every floor beneath."""
+
 MAY_IMPORT = {
     "drill": {"drill"},
     "memory": {"memory"},
     "records": {"records"},
     "authoring": {"authoring", "drill", "paths", "plain"},
     "quiz": {"quiz", "drill"},
-    "coach": {"coach", "drill", "quiz", "memory", "records", "authoring", "paths", "plain"},
-    "screens": {"screens", "coach", "drill", "quiz", "memory", "records", "authoring", "paths", "plain"},
-    "cli": {"cli", "screens", "coach", "drill", "quiz", "memory", "records", "authoring", "paths", "plain"},
+    "rhythm": {"rhythm", "drill"},
+    "coach": COACH,
+    "sponsor": COACH | {"sponsor"},
+    "group": COACH | {"group"},
+    "report": COACH | {"sponsor", "group", "report"},
+    "screens": COACH | {"sponsor", "group", "report", "screens"},
+    "cli": COACH | {"sponsor", "group", "report", "screens", "cli"},
     "paths": set(),
     "plain": set(),
 }
