@@ -125,6 +125,7 @@ def changed(**fields: object) -> dict[str, object]:
         ("trial", {"run": "r", "measure": "m", "number": 1, "go": True, "faults": ["a", 1]}, "faults, word 2, must be"),
         ("trial", {"run": "r", "measure": "m", "number": 1, "go": True, "faults": ["a"] * 501}, "at most 500"),
         ("verdict", {"run": "r", "go": True, "held": "hall"}, "one of ground, mock, group, not 'hall'"),
+        ("verdict", {"run": "r", "go": True, "said": 1001}, "said must be a whole number"),
         ("setting", {"name": "n", "value": None}, "value must be text"),
         ("setting", {"name": "n", "value": 0.5}, "value must be text"),
         ("setting", {"name": "n", "value": 2**60}, "whole number"),

@@ -17,6 +17,7 @@ from trainer.quiz.marking import Answer, Marked, mark
 from trainer.quiz.points import Point
 from trainer.quiz.questions import REVERSE, Question
 from trainer.records.clock import Moment
+from trainer.records.events import Draft
 from trainer.records.events import answer as answer_event
 
 LONGEST_ANSWER_MS = 3_600_000
@@ -126,19 +127,7 @@ class Session:
         if self.question is None:
             raise RuntimeError("no question is waiting for an answer")
         marked = mark(self.question, given)
-        drafts = [
-            answer_event(
-                point=point,
-                fact=self._points[point].fact,
-                right=right,
-                choices=marked.choices,
-                question=marked.kind,
-                ms=min(max(0, ms), LONGEST_ANSWER_MS),
-                session=self.id,
-            )
-            for point, right in marked.marks
-        ]
-        self.candidate.log.append_many(drafts, moment)
+        self.candidate.log.append_many(answer_drafts(marked, self._points, ms, self.id), moment)
         self.standing.take(marked.marks, marked.choices, moment)
         self.asked.append((self.question, marked))
         self.question = None
@@ -182,6 +171,29 @@ class Session:
 
     def _asked(self) -> list[planner.Asked]:
         return [planner.Asked(marked.marks) for _, marked in self.asked]
+
+
+def answer_drafts(marked: Marked, known: Mapping[str, Point], ms: int, session: str) -> list[Draft]:
+    """Return the events of one question's answer, one a point.
+
+    Args:
+        marked: what the answer was worth.
+        known: the deck's points by id.
+        ms: time taken to answer.
+        session: id of the sitting.
+    """
+    return [
+        answer_event(
+            point=point,
+            fact=known[point].fact,
+            right=right,
+            choices=marked.choices,
+            question=marked.kind,
+            ms=min(max(0, ms), LONGEST_ANSWER_MS),
+            session=session,
+        )
+        for point, right in marked.marks
+    ]
 
 
 def items(all_points: Sequence[Point], alike: Mapping[str, Sequence[str]]) -> dict[str, planner.Item]:

@@ -243,7 +243,7 @@ _REQUIRED: dict[str, dict[str, Callable[[object, str], None]]] = {
 }
 _OPTIONAL: dict[str, dict[str, Callable[[object, str], None]]] = {
     "trial": {"deck": _word, "grader": _word, "held": _HELD},
-    "verdict": {"deck": _word, "grader": _word, "held": _HELD},
+    "verdict": {"deck": _word, "grader": _word, "held": _HELD, "said": _whole(0, 1000)},
     "tasking": {"deck": _word, "sponsor": _word, "minutes": _whole(1, 1440)},
     "note": {"about": _word},
     "correction": {"kind": _word, "body": _replacement},
@@ -255,7 +255,7 @@ KINDS = tuple(_REQUIRED)
 - `answer`: one point of one question. `choices` is 0 for typed and ordering answers.
 - `trial`: one trial of one measure in a run, with the faults seen. `held`: on the ground (default), as a mock test
   at the screen, or in a study group.
-- `verdict`: how a run ended.
+- `verdict`: how a run ended. `said`: the chance of a GO that the program had forecast before it, in thousandths.
 - `setting`: handle, deck, test date, minutes, theme …: the last one of a name holds.
 - `tasking`: what a sponsor gave to work on (points, movements or measures), until which date.
 - `note`: the one free text.
@@ -357,8 +357,8 @@ def trial(*, run: str, measure: str, number: int, go: bool, faults: Iterable[str
     return Draft("trial", body | more)
 
 
-def verdict(*, run: str, go: bool, **more: str) -> Draft:
-    """How a run ended; more: deck, grader, held."""
+def verdict(*, run: str, go: bool, **more: str | int) -> Draft:
+    """How a run ended; more: deck, grader, held, said."""
     body: dict[str, Value] = {"run": run, "go": go}
     return Draft("verdict", body | more)
 
