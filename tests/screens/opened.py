@@ -137,3 +137,13 @@ async def typed(pilot: Pilot[None], text: str) -> None:
     assert focused is not None
     focused.post_message(Paste(text))
     await pilot.pause()
+
+
+async def twice(pilot: Pilot[None], key: str) -> None:
+    """Strike a key twice before the program has come to the first stroke."""
+    from textual.events import Key
+
+    for _ in range(2):
+        pilot.app.post_message(Key(key, None))
+    await pilot.pause()
+    await pilot.pause()

@@ -10,9 +10,10 @@ from textual.color import Color
 from tests.screens.conftest import SmallApp, Snapshot
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
+from trainer.drill.score import starts
 from trainer.screens.movement import KEYS, MovementScreen
 from trainer.screens.movement_list import MovementList
-from trainer.screens.movement_words import fault_rows, flaw_lines, head_rows, starts
+from trainer.screens.movement_words import fault_rows, flaw_lines, head_rows
 from trainer.screens.notes import Notes
 from trainer.screens.themes import DAYLIGHT, FALLBACK, PARADE
 from trainer.screens.widgets.soles import Soles

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.screens.opened import ARMY, TEST, name_of, opened, shown, small_deck, someone, typed
+from tests.screens.opened import ARMY, TEST, name_of, opened, shown, small_deck, someone, twice, typed
 from trainer.coach.candidate import find_person, people
 from trainer.paths import Home
 
@@ -37,6 +37,21 @@ async def test_a_newcomer_gets_to_today_by_keys_alone(home: Home) -> None:
         assert app.desk.cautions_read()
     profile = find_person(home, "Robin").profile
     assert (profile.deck, profile.test_date, profile.minutes) == (ARMY, TEST, 20)
+
+
+async def test_a_second_enter_that_is_under_way_already_skips_no_step(home: Home) -> None:
+    app = opened(home)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(*"Robin")
+        await twice(pilot, "enter")
+        assert "2 of 5" in shown(app)
+        await pilot.press("enter")
+        await typed(pilot, "2026-12-31")
+        await pilot.press("enter", "enter")
+        assert "5 of 5" in shown(app)
+        await twice(pilot, "enter")
+        assert name_of(app) != "WelcomeScreen"
+    assert [person.profile.handle for person in people(home)] == ["Robin"]
 
 
 async def test_escape_goes_back_and_keeps_what_was_given(home: Home) -> None:

@@ -196,6 +196,15 @@ def score(deck: Deck, movement: Movement, from_stance: str | None = None, foot: 
     return unroll(deck, movement, right_performance(deck, movement, name, at_zero), at_zero)
 
 
+def starts(deck: Deck, movement: Movement) -> list[tuple[str, str]]:
+    """Return every stance and foot of beat 0 that give different performances."""
+    found: list[tuple[str, str]] = []
+    for stance in movement.from_stances:
+        free = movement.called_on == "either" and deck.stance(stance).moves
+        found += [(stance, foot) for foot in ((LEFT, RIGHT) if free else (LEFT,))]
+    return found
+
+
 def unroll(
     deck: Deck,
     movement: Movement,

@@ -74,7 +74,8 @@ class AskScreen(Screen[Any]):
 
     @on(Field.Given)
     def _given(self, event: Field.Given) -> None:
-        self.dismiss(event.value)
+        if self.is_current:  # a second enter may still be under way
+            self.dismiss(event.value)
 
     def action_back(self) -> None:
         """Leave the field, or a part of it."""
@@ -220,7 +221,7 @@ class ChangeScreen(Screen[None]):
             else:
                 self._tell("The cautions were not acknowledged, so the deck is the one from before.")
 
-        if cautions_read(self._candidate.log.events(), chosen.deck):
+        if cautions_read(self._candidate.events(), chosen.deck):
             self._record(settings(deck=chosen.name))
             self._reopen()
         else:

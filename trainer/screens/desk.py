@@ -97,7 +97,7 @@ class Desk:
 
         if self.candidate is None or self.standing is None:
             return True
-        return cautions_read(self.candidate.log.events(), self.standing.deck)
+        return cautions_read(self.candidate.events(), self.standing.deck)
 
     def close(self) -> None:
         """Close the record; nothing is waiting to be written."""

@@ -16,15 +16,6 @@ NUMBERED = 9
 """Faults that have a number key."""
 
 
-def starts(deck: Deck, movement: Movement) -> list[tuple[str, str]]:
-    """Return every stance and foot of beat 0 that give different performances."""
-    found: list[tuple[str, str]] = []
-    for stance in movement.from_stances:
-        free = movement.called_on == "either" and deck.stance(stance).moves
-        found += [(stance, foot) for foot in ((LEFT, RIGHT) if free else (LEFT,))]
-    return found
-
-
 def head_rows(deck: Deck, movement: Movement, shown: Score, width: int) -> list[Row]:
     """Return the two head lines: name, stances and place in the deck; the call with its feet, and the source."""
     number = [one.id for one in deck.movements].index(movement.id) + 1

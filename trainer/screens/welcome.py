@@ -54,6 +54,8 @@ class WelcomeScreen(Screen[Candidate | None]):
         self._date: date | None = None
         self._minutes = USUAL_MINUTES
         self._known = people(desk.home)
+        self._shown: Widget | None = None
+        self._done = False
 
     def compose(self) -> ComposeResult:
         """Lay out the page; the step's own part is put in when it is reached."""
@@ -70,7 +72,7 @@ class WelcomeScreen(Screen[Candidate | None]):
         self.query_one(Head).say(STEPS[self._step], f"{self._step + 1} of {len(STEPS)}")
         self.query_one("#refused", Static).update("")
         place = self.query_one("#step", Container)
-        part = self._part()
+        part = self._shown = self._part()
         async with self.batch():
             await place.remove_children()
             if self._step == WHO:
@@ -121,6 +123,8 @@ class WelcomeScreen(Screen[Candidate | None]):
     @on(Field.Given)
     async def _next(self, event: Field.Given) -> None:
         event.stop()
+        if event.field is not self._shown:
+            return  # a second enter on a step that was left already
         self._keep(event.value)
         self._step += 1
         await self._show()
@@ -152,7 +156,7 @@ class WelcomeScreen(Screen[Candidate | None]):
 
     def action_read(self) -> None:
         """Make the record; if that fails, say why and stay."""
-        if self._chosen is None:
+        if self._chosen is None or self._done:
             return
         from trainer.coach.cautions import acknowledged
 
@@ -162,4 +166,5 @@ class WelcomeScreen(Screen[Candidate | None]):
         except (CandidateError, LogError) as error:
             self.query_one("#refused", Static).update(str(error))
             return
+        self._done = True  # the keys that are still waiting must not make a second record
         self.dismiss(candidate)
