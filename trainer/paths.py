@@ -51,6 +51,11 @@ class Home(NamedTuple):
         """Who used this laptop last, and how the screen is to look."""
         return self.root / "here.json"
 
+    @property
+    def evenings(self) -> Path:
+        """One file for every evening of a study group."""
+        return self.root / "evenings"
+
     def record(self, candidate: str) -> Path:
         """The record file of a candidate."""
         return self.records / f"{candidate}.db"

@@ -1,0 +1,83 @@
+"""What goes from an evening into the records of those who were there, with their consent."""
+
+from collections.abc import Mapping
+
+from trainer.coach.session import LONGEST_ANSWER_MS
+from trainer.group.evening import Evening
+from trainer.group.journal import EveningError
+from trainer.group.turns import LIVE
+from trainer.quiz.points import Point
+from trainer.records.clock import Moment
+from trainer.records.events import Draft
+from trainer.records.events import answer as answer_event
+from trainer.records.events import trial as trial_event
+from trainer.records.log import Log
+
+GROUP = "group"
+
+
+def drafts_for(evening: Evening, name: str, known: Mapping[str, Point], now: Moment) -> list[tuple[Draft, Moment]]:
+    """Return the events of one person: his answers, and his performances as the most of the graders saw them.
+
+    A performance on which the hands were even is left out: the group does not know.
+
+    Args:
+        evening: the evening.
+        name: the person.
+        known: the deck's points by id; answers to points that it no longer has are left out.
+        now: when the performances are recorded; answers keep their own time.
+    """
+    session = f"evening-{evening.id}"
+    found: list[tuple[Draft, Moment]] = []
+    for who, told in evening.answers:
+        if who != name:
+            continue
+        for point, right in told.marks:
+            if point in known:
+                event = answer_event(
+                    point=point,
+                    fact=known[point].fact,
+                    right=right,
+                    choices=told.choices,
+                    question=told.kind,
+                    ms=min(max(0, told.ms), LONGEST_ANSWER_MS),
+                    session=session,
+                )
+                found.append((event, Moment(told.at_ms, told.offset)))
+    numbers: dict[str, int] = {}
+    for one in evening.graded:
+        go = sum(one.gave.values())
+        if one.turn.kind != LIVE or one.turn.performer != name or 2 * go == len(one.gave):
+            continue
+        numbers[one.turn.measure] = number = numbers.get(one.turn.measure, 0) + 1
+        event = trial_event(
+            run=session,
+            measure=one.turn.measure,
+            number=number,
+            go=2 * go > len(one.gave),
+            faults=one.faults,
+            deck=evening.deck.id,
+            held=GROUP,
+        )
+        found.append((event, now))
+    return found
+
+
+def hand_over(evening: Evening, name: str, log: Log, known: Mapping[str, Point], now: Moment) -> int:
+    """Put one person's evening into a record, once; return how many events that are.
+
+    Raises:
+        EveningError: where it went into a record already, or into this one under another name.
+        LogError: one sentence, where the record cannot be written; nothing is then noted as handed over.
+    """
+    if name in evening.handed:
+        raise EveningError(f"{name}'s answers went into a record already.")
+    if log.candidate in evening.handed.values():
+        raise EveningError("Somebody else's answers of this evening went into that record; choose another.")
+    session = f"evening-{evening.id}"
+    drafts = drafts_for(evening, name, known, now)
+    there = any(event.body.get("session", event.body.get("run")) == session for event in log.events())
+    if drafts and not there:
+        log.append_history(drafts)
+    evening.hand_over(name, log.candidate)
+    return len(drafts)
