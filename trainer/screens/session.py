@@ -7,19 +7,17 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
-from textual.events import Key
-from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Input
 
 from trainer.coach.session import Session, Summary
 from trainer.drill.score import full_step
 from trainer.quiz.marking import Marked
 from trainer.quiz.points import SHEET
-from trainer.quiz.questions import NAME, TEXT, Answer, Question
+from trainer.quiz.questions import NAME, Answer
 from trainer.records.clock import Moment, read_clock
 from trainer.records.errors import LogError
-from trainer.screens.answers import ChoiceForm, Form, TextForm, form_for, hanging
+from trainer.screens.answers import ChoiceForm, hanging
+from trainer.screens.asking import AskingScreen
 from trainer.screens.beside import Beside, BesideStrip, after_answer, before_answer
 from trainer.screens.feedback import feedback_rows, head_rows, prompt_rows
 from trainer.screens.flow import Flow
@@ -42,7 +40,7 @@ def _key(keys: str, action: str, tells: str, shown: str | None = None) -> Bindin
     )
 
 
-class SessionScreen(Screen[Summary | None]):
+class SessionScreen(AskingScreen[Summary | None]):
     """A sitting of questions; closes with what it did, None if nothing was answered.
 
     Args:
@@ -52,7 +50,6 @@ class SessionScreen(Screen[Summary | None]):
     """
 
     CSS_PATH = "session.tcss"
-    AUTO_FOCUS = ""
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-normal"), (110, "-wide")]  # noqa: RUF012  # declared above
     VERTICAL_BREAKPOINTS = [(0, "-low"), (34, "-tall")]  # noqa: RUF012
     HELP = (
@@ -85,14 +82,19 @@ class SessionScreen(Screen[Summary | None]):
     ) -> None:
         super().__init__()
         self.session, self.clock, self.monotonic = session, clock, monotonic
-        self.question: Question | None = None
         self.marked: Marked | None = None
-        self.form: Form | None = None
         self.trouble = ""
         self._given: Answer = ""
         self._beside: Beside | None = None
-        self._key = ""
-        self._shown_at = self._pressed_at = 0.0
+
+    @property
+    def waits(self) -> bool:
+        """Whether keys belong to the form: until the answer is marked."""
+        return self.marked is None and super().waits
+
+    def seconds(self) -> float:
+        """Return the clock that answers are timed with."""
+        return self.monotonic()
 
     # ------------------------------------------------------------ layout
 
@@ -119,32 +121,18 @@ class SessionScreen(Screen[Summary | None]):
 
     def ask(self) -> None:
         """Show the next question, or the end of the sitting."""
-        self.question = self.session.next_question(self.clock())
         self.marked, self.trouble, self._beside = None, "", None
-        self.form = form_for(self.question) if self.question else None
+        self.put(self.session.next_question(self.clock()))
         if self.question is None and self.session.answered:
             self._finish()
             return
-        typed = self.query_one("#typed", Input)
-        typed.value = ""
-        typed.display = self.question is not None and self.question.expects == TEXT
-        if typed.display:
-            typed.focus()
-        else:
-            self.set_focus(None)
         if self.question is not None:
             self._beside = before_answer(self.session.standing.deck, self.question)
         self._show()
-        self._shown_at = self.monotonic()
-        self.call_after_refresh(self._note_time)
 
     def on_resize(self) -> None:
         """Tell of scrolling where a text no longer fits."""
         self.call_after_refresh(self._show_keys)
-
-    def _note_time(self) -> None:
-        if self.marked is None:
-            self._shown_at = self.monotonic()
 
     def _show(self) -> None:
         beside, deck = self._beside, self.session.standing.deck
@@ -164,9 +152,10 @@ class SessionScreen(Screen[Summary | None]):
                 last = beside.score.last_count if beside.pointer is None else beside.pointer
                 soles.show(deck, beside.score, last)
         self.query_one("#words", VerticalScroll).scroll_home(animate=False)
-        self._refresh()
+        self.redraw()
 
-    def _refresh(self) -> None:
+    def redraw(self) -> None:
+        """Show the words as they are now."""
         for flow in self.query(Flow):
             flow.refresh(layout=True)
         self.set_class(self.marked is not None, "-answered")
@@ -216,8 +205,7 @@ class SessionScreen(Screen[Summary | None]):
         return []
 
     def _keys(self) -> tuple[tuple[str, str], ...]:
-        typing = self.query_one("#typed", Input).display
-        end = (("F1" if typing else "?", "help"), ("esc" if typing else "q esc", "leave"))
+        end = (("F1" if self.typing else "?", "help"), ("esc" if self.typing else "q esc", "leave"))
         if self.question is None:
             return (("enter", "back"), *end)
         scroll = (("↑↓", "scroll"),) if self.query_one("#words", VerticalScroll).max_scroll_y > 0 else ()
@@ -229,50 +217,23 @@ class SessionScreen(Screen[Summary | None]):
 
     # ------------------------------------------------------------ keys
 
-    def on_key(self, event: Key) -> None:
-        """Note which key came and when it was struck, for the action that follows."""
-        self._key = event.key
-        # The age of the event is read on its own clock, which may be another than ours.
-        age = Message().time - event.time
-        self._pressed_at = self.monotonic() - max(age, 0.0)
-
-    def action_number(self) -> None:
-        """Give a choice, or put one next."""
-        self._press()
-
-    def action_unknown(self) -> None:
-        """Say that the answer is not known."""
-        self._press()
-
-    def action_take_back(self) -> None:
-        """Take the last foot or the last one put in order back."""
-        self._press()
-
-    def _press(self) -> None:
-        if self.marked is None and self.form is not None:
-            given = self.form.press(self._key)
-            if given is None:
-                self._refresh()
-            else:
-                self._give(given)
-
     def action_foot(self) -> None:
         """Set a foot, or go along the strip."""
         if self.marked is None:
-            self._press()
+            self.press()
         elif self._beside is not None:
             beats = [beat.beat for beat in self._beside.score.beats]
             strip, soles = self.query_one(BesideStrip), self.query_one(Soles)
             at = beats.index(strip.pointer) if strip.pointer in beats else 0
-            beat = beats[min(max(at + (1 if self._key == "right" else -1), 0), len(beats) - 1)]
+            beat = beats[min(max(at + (1 if self.key == "right" else -1), 0), len(beats) - 1)]
             strip.pointer = soles.beat = beat
 
     def action_move(self) -> None:
         """Go through the choices, or scroll."""
         if self.marked is None and isinstance(self.form, ChoiceForm):
-            self._press()
+            self.press()
         else:
-            self.query_one("#words", VerticalScroll).scroll_relative(y=1 if self._key == "down" else -1, animate=False)
+            self.query_one("#words", VerticalScroll).scroll_relative(y=1 if self.key == "down" else -1, animate=False)
 
     def action_page_up(self) -> None:
         """Scroll up by a page."""
@@ -289,19 +250,12 @@ class SessionScreen(Screen[Summary | None]):
         elif self.marked is not None:
             self.ask()
         else:
-            self._press()
+            self.press()
 
     def action_go_on(self) -> None:
         """Go on after an answer."""
         if self.marked is not None:
             self.ask()
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Give the typed words."""
-        event.stop()
-        if self.marked is None and isinstance(self.form, TextForm):
-            self.form.typed = event.value
-            self._press()
 
     def action_leave(self) -> None:
         """End the sitting; with something answered, first show what it did."""
@@ -312,20 +266,18 @@ class SessionScreen(Screen[Summary | None]):
 
     # ------------------------------------------------------------ answers
 
-    def _give(self, given: Answer) -> None:
+    def give(self, answer: Answer, ms: int) -> None:
         """Record an answer, then show what is right; one that cannot be recorded leaves the question as it is."""
         if self.question is None:
             return
-        ms = max(0, round((self._pressed_at - self._shown_at) * 1000))
         try:
-            self.marked = self.session.answer(given, ms, self.clock())
+            self.marked = self.session.answer(answer, ms, self.clock())
         except LogError as error:
             self.trouble = str(error)
-            self._refresh()
+            self.redraw()
             return
-        self.trouble, self._given = "", given
-        self.set_focus(None)
-        self.query_one("#typed", Input).display = False
+        self.trouble, self._given = "", answer
+        self.hide_typed()
         known = {point.id: point for point in self.session.standing.points}
         points = [known[point] for point, _ in self.marked.marks]
         self._beside = after_answer(self.session.standing.deck, self.question, points)
