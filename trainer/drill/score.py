@@ -313,8 +313,9 @@ class _Unroller:
     def _count_acts(self, fall: Footfall, time: float) -> list[FootAct]:
         count = fall.row
         if count.place is None:
-            stance = self.done.before
-            return self._stance_acts(stance, int(time), self._row_before(time)) if time == math.floor(time) else []
+            if time != math.floor(time) or self._has_closed(int(time)):
+                return []
+            return self._stance_acts(self.done.before, int(time), self._row_before(time))
         if fall.foot is None:
             return []
         length = 0.0
