@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 KEYS = (
     ("s", "start"),
+    ("t", "mock test"),
     ("m", "movements"),
     ("r", "readiness"),
     ("c", "change"),
@@ -24,6 +25,7 @@ KEYS = (
     ("q", "quit"),
 )
 WITHOUT_DECK = tuple(key for key in KEYS if key[0] in "cw?q")
+WITHOUT_SHEET = tuple(key for key in KEYS if key[0] != "t")
 
 
 class TodayScreen(Screen[None]):
@@ -37,6 +39,7 @@ class TodayScreen(Screen[None]):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("s,enter", "start", "Start", id="today.start", tooltip="Start a sitting as long as your minutes"),
+        Binding("t", "mock", "Mock test", id="today.mock", tooltip="The grade sheet under test rules, at the screen"),
         Binding("m", "movements", "Movements", id="today.movements", tooltip="Walk through any movement by count"),
         Binding("r", "readiness", "Readiness", id="today.readiness", tooltip="Every measure, and the way to the test"),
         Binding("c", "change", "Change", id="today.change", tooltip="Handle, deck, test date, minutes, look"),
@@ -80,7 +83,8 @@ class TodayScreen(Screen[None]):
         handle = desk.candidate.profile.handle
         now = self.app.safely(desk.today)
         trouble = desk.trouble
-        self.query_one(KeyLine).show(WITHOUT_DECK if trouble else KEYS)
+        sheet = desk.deck is not None and desk.deck.grade_sheet is not None
+        self.query_one(KeyLine).show(WITHOUT_DECK if trouble else KEYS if sheet else WITHOUT_SHEET)
         if now is not None:
             self.query_one(Rows).show(lambda width, height: today_rows(now, width, height, self.app.demo))
         elif trouble:
@@ -124,6 +128,20 @@ class TodayScreen(Screen[None]):
         self._sitting = True
         session = Session(desk.candidate, desk.standing, self.app.clock())
         self.app.push_screen(SessionScreen(session, self.app.clock, self.app.monotonic))
+
+    def action_mock(self) -> None:
+        """Hold a mock test; after it the fold is kept like after a sitting."""
+        from trainer.coach.mock import MockTest
+        from trainer.screens.mock import MockScreen
+
+        desk = self.app.desk
+        if desk.candidate is None or desk.standing is None or self.app.trouble is not None:
+            return
+        if desk.standing.deck.grade_sheet is None:
+            return
+        self._sitting = True
+        test = MockTest(desk.candidate, desk.standing, self.app.clock())
+        self.app.push_screen(MockScreen(test, self.app.clock, self.app.monotonic))
 
     def action_movements(self) -> None:
         """Walk through the movements."""
