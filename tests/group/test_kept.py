@@ -1,0 +1,53 @@
+"""Evenings on this laptop: begun, listed, gone on with."""
+
+import random
+from pathlib import Path
+
+import pytest
+
+from tests.coach.sitting import START, later
+from tests.group.sitting import FOUR, all_points, guard_deck, play
+from trainer.drill.deck import Deck
+from trainer.group.journal import EveningError
+from trainer.group.kept import kept_evenings, new_evening, open_evening
+from trainer.paths import Home
+
+
+@pytest.fixture(scope="session")
+def deck(tmp_path_factory: pytest.TempPathFactory) -> Deck:
+    return guard_deck(str(tmp_path_factory.mktemp("home")))
+
+
+def test_an_evening_is_listed_and_gone_on_with(tmp_path: Path, deck: Deck) -> None:
+    home = Home(tmp_path)
+    assert kept_evenings(home) == []
+    points = all_points(deck)
+    evening = new_evening(home, deck, points, FOUR, START, rng=random.Random(3))
+    play(evening)
+    waiting = evening.draw()
+    new_evening(home, deck, points, FOUR[:3], later(days=1)).end()
+    latest, first = kept_evenings(home)
+    assert (latest.people, latest.turns, latest.over) == (FOUR[:3], 0, True)
+    assert (first.people, first.turns, first.over, first.deck) == (FOUR, 1, False, deck.id)
+    again = open_evening(first.path, deck, points)
+    assert again.draw() == waiting
+    assert again.graded == evening.graded
+    play(again)
+    assert kept_evenings(home)[1].turns == 2
+
+
+def test_a_file_that_is_no_evening_says_so(tmp_path: Path, deck: Deck) -> None:
+    home = Home(tmp_path)
+    home.evenings.mkdir()
+    (home.evenings / "a.jsonl").write_text("{}\n")
+    (home.evenings / "b.jsonl").write_text("")
+    (home.evenings / "c.jsonl").write_text('{"step":"end"}\n')
+    assert all(one.trouble for one in kept_evenings(home))
+    with pytest.raises(EveningError, match="does not begin"):
+        open_evening(home.evenings / "b.jsonl", deck, all_points(deck))
+
+
+def test_people_who_make_no_group_leave_no_file(tmp_path: Path, deck: Deck) -> None:
+    with pytest.raises(EveningError, match="3 to 8 people"):
+        new_evening(Home(tmp_path), deck, all_points(deck), ("Ada",), START)
+    assert kept_evenings(Home(tmp_path)) == []

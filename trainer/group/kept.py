@@ -1,0 +1,92 @@
+"""The evenings that are kept on this laptop: one file each, newest first."""
+
+import os
+import random
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from trainer.coach.dates import day_of
+from trainer.drill.deck import Deck
+from trainer.group.evening import Evening, resumed
+from trainer.group.journal import EveningError, Journal
+from trainer.group.turns import ROUNDS
+from trainer.paths import Home
+from trainer.quiz.points import Point
+from trainer.records.clock import Moment
+
+SUFFIX = ".jsonl"
+
+
+class Kept(NamedTuple):
+    """An evening as a list shows it; `trouble` says why it cannot be read."""
+
+    path: Path
+    name: str
+    deck: str = ""
+    people: tuple[str, ...] = ()
+    turns: int = 0
+    over: bool = False
+    trouble: str = ""
+
+
+def kept_evenings(home: Home) -> list[Kept]:
+    """Return the evenings of this laptop, the newest first."""
+    if not home.evenings.is_dir():
+        return []
+    return [_kept(path) for path in sorted(home.evenings.glob(f"*{SUFFIX}"), reverse=True)]
+
+
+def _kept(path: Path) -> Kept:
+    try:
+        entries = Journal(path).entries()
+    except EveningError as error:
+        return Kept(path, path.stem, trouble=str(error))
+    steps = [str(entry["step"]) for entry in entries]
+    if not entries or steps[0] != "begin":
+        return Kept(path, path.stem, trouble=f"{path}: this evening does not begin; move the file away.")
+    names = entries[0].get("names")
+    people = tuple(str(name) for name in names) if isinstance(names, list) else ()
+    deck = str(entries[0].get("deck", ""))
+    return Kept(path, path.stem, deck, people, steps.count("grade"), "end" in steps)
+
+
+def new_evening(
+    home: Home,
+    deck: Deck,
+    points: Sequence[Point],
+    names: Sequence[str],
+    moment: Moment,
+    kinds: Iterable[str] = ROUNDS,
+    rng: random.Random | None = None,
+) -> Evening:
+    """Begin an evening in a file of its own.
+
+    Args:
+        home: where evenings are kept.
+        deck: the deck that it is held on.
+        points: the deck's points.
+        names: who sits there.
+        moment: the present.
+        kinds: the rounds that are held.
+        rng: gives the seed of the lot; unpredictable if None.
+
+    Raises:
+        EveningError: where the people will not do, or the file cannot be written.
+    """
+    seed = (rng or random.Random(os.urandom(8))).randrange(10**6)
+    day = day_of(moment).isoformat()
+    name = f"{day}-{moment.at_ms // 1000 % 86400:05d}"
+    evening = Evening(deck, points, Journal(home.evenings / f"{name}{SUFFIX}").add)
+    evening.begin(f"{name}-{os.urandom(4).hex()}", names, seed, kinds)
+    return evening
+
+
+def open_evening(path: Path, deck: Deck, points: Sequence[Point]) -> Evening:
+    """Go on with an evening that is kept.
+
+    Raises:
+        EveningError: where it cannot be read, or was held on another deck.
+    """
+    journal = Journal(path)
+    return resumed(deck, points, journal.entries(), journal.add)
