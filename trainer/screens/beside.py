@@ -1,11 +1,11 @@
 """What stands beside a question: as much of the movement as does not give the answer away, and all of it afterwards."""
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
-from trainer.drill.movement import Movement
+from trainer.drill.movement import Fault, Movement
 from trainer.drill.score import Beat, Score, score
 from trainer.quiz.points import COUNTS, FAULTS, SHEET, Point
 from trainer.quiz.questions import FEET, NAME, STEPS, VOICE, Question
@@ -20,6 +20,9 @@ from trainer.screens.widgets.parts import (
 )
 from trainer.screens.widgets.spans import Row, row_text
 from trainer.screens.widgets.strip import LABEL, Hidden, Strip
+
+if TYPE_CHECKING:
+    from trainer.screens.player import Showing
 
 STEP_LABELS = frozenset({LEFT_FOOT, RIGHT_FOOT, LEFT_ARM, RIGHT_ARM, "arms", SWORD, BODY, CADENCE})
 """Names of the rows that tell what feet, arms, sword and body do."""
@@ -71,16 +74,29 @@ def after_answer(deck: Deck, question: Question, points: Sequence[Point]) -> Bes
     if question.movement == SHEET:
         return None
     movement = deck.movement(question.movement)
-    for point in points:
-        fault = movement.fault(point.place) if point.family == FAULTS else None
-        if fault is not None and fault.shows:
-            played = compare(deck, movement, fault)
-            differ = tuple((one.part, one.beat) for one in played.differences)
-            # A beat may be missing from the flawed performance, as a half beat that was not kept.
-            first = played.differences[0].beat if played.differences else 0.0
-            at = min((beat.beat for beat in played.flawed.beats), key=lambda beat: abs(beat - first))
-            return Beside(played.flawed, at, soles=True, differ=differ, caption="The strip plays the fault, marked !.")
+    fault = shown_fault(movement, points)
+    if fault is not None:
+        played = compare(deck, movement, fault)
+        differ = tuple((one.part, one.beat) for one in played.differences)
+        # A beat may be missing from the flawed performance, as a half beat that was not kept.
+        first = played.differences[0].beat if played.differences else 0.0
+        at = min((beat.beat for beat in played.flawed.beats), key=lambda beat: abs(beat - first))
+        return Beside(played.flawed, at, soles=True, differ=differ, caption="The strip plays the fault, marked !.")
     return Beside(score(deck, movement), focus_beat(movement, question, points), soles=True)
+
+
+def shown_fault(movement: Movement, points: Sequence[Point]) -> Fault | None:
+    """Return the first fault among the points that can be played."""
+    faults = (movement.fault(point.place) for point in points if point.family == FAULTS)
+    return next((fault for fault in faults if fault is not None and fault.shows), None)
+
+
+def to_play(deck: Deck, question: Question, points: Sequence[Point]) -> "Showing":
+    """Return what is played after an answer: the movement, a fault that was asked about beside it."""
+    from trainer.screens.player import showing
+
+    movement = deck.movement(question.movement)
+    return showing(deck, movement, shown_fault(movement, points))
 
 
 def focus_beat(movement: Movement, question: Question, points: Sequence[Point]) -> float:

@@ -16,6 +16,7 @@ from trainer.plain import visible
 from trainer.screens.movement_list import MovementList
 from trainer.screens.movement_words import fault_rows, flaw_lines, head_rows, now_lines
 from trainer.screens.notes import Notes
+from trainer.screens.player import PlayerScreen, showing
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
 from trainer.screens.widgets.soles import Soles
@@ -27,6 +28,7 @@ KEYS = (
     ("home end", "first or last beat"),
     ("↑ ↓", "the movement as it should be, or one of its faults"),
     ("0 to 9", "a fault by its number; 0 is as it should be"),
+    ("v", "play it; a fault is played beside the movement as it should be"),
     ("z", "the last steps, or the whole path of the counts"),
     ("f", "another stance or foot to start from"),
     ("n p", "next or previous movement"),
@@ -69,6 +71,7 @@ class MovementScreen(Screen[None]):
         Binding("up", "fault(-1)", "fault before", show=False),
         Binding("down", "fault(1)", "fault after", show=False),
         *(Binding(str(n), f"choose({n})", f"fault {n}", show=False) for n in range(10)),
+        Binding("v", "play", "play it", show=False),
         Binding("z", "zoom", "whole path", show=False),
         Binding("f", "start", "start from", show=False),
         Binding("n", "turn(1)", "next movement", show=False),
@@ -142,6 +145,11 @@ class MovementScreen(Screen[None]):
         soles = self.query_one(Soles)
         soles.whole = not soles.whole
         self._show_keys()
+
+    def action_play(self) -> None:
+        """Play what is chosen."""
+        stance, foot = starts(self.deck, self.movement)[self.start]
+        self.app.push_screen(PlayerScreen(self.deck, showing(self.deck, self.movement, self.fault, stance, foot)))
 
     def action_start(self) -> None:
         """Take the next stance and foot that the movement can start from."""
@@ -243,6 +251,7 @@ class MovementScreen(Screen[None]):
             (
                 ("n p", "movement"),
                 ("l", "list"),
+                ("v", "play"),
                 ("z", zoom),
                 *((("f", "other start"),) if several else ()),
                 ("c", "cautions"),

@@ -12,13 +12,13 @@ from textual.widgets import Input
 from trainer.coach.session import Session, Summary
 from trainer.drill.score import full_step
 from trainer.quiz.marking import Marked
-from trainer.quiz.points import SHEET
+from trainer.quiz.points import SHEET, Point
 from trainer.quiz.questions import NAME, Answer
 from trainer.records.clock import Moment, read_clock
 from trainer.records.errors import LogError
 from trainer.screens.answers import ChoiceForm, hanging
 from trainer.screens.asking import AskingScreen
-from trainer.screens.beside import Beside, BesideStrip, after_answer, before_answer
+from trainer.screens.beside import Beside, BesideStrip, after_answer, before_answer, to_play
 from trainer.screens.feedback import feedback_rows, head_rows, prompt_rows
 from trainer.screens.flow import Flow
 from trainer.screens.session_end import SummaryScreen
@@ -69,6 +69,7 @@ class SessionScreen(AskingScreen[Summary | None]):
         _key("backspace", "take_back", "Take back the last foot, or the last count put in order"),
         _key("enter", "enter", "Give the answer; after it go on to the next question"),
         _key("space", "go_on", "After an answer go on to the next question"),
+        _key("v", "play", "After an answer see the movement played, a fault beside what is right"),
         _key("pageup", "page_up", "Scroll a long text up by a page"),
         _key("pagedown", "page_down", "Scroll a long text down by a page"),
         _key("escape,q", "leave", "End the sitting and see what it did; every answer given is kept"),
@@ -212,7 +213,7 @@ class SessionScreen(AskingScreen[Summary | None]):
         if self.marked is None:
             choosing = isinstance(self.form, ChoiceForm)
             return (*(self.form.keys() if self.form else ()), *(() if choosing else scroll), *end)
-        along = (("←→", "along the strip"),) if self._beside else ()
+        along = (("←→", "along the strip"), ("v", "play")) if self._beside else ()
         return (("enter", "go on"), *scroll, *along, *end)
 
     # ------------------------------------------------------------ keys
@@ -234,6 +235,14 @@ class SessionScreen(AskingScreen[Summary | None]):
             self.press()
         else:
             self.query_one("#words", VerticalScroll).scroll_relative(y=1 if self.key == "down" else -1, animate=False)
+
+    def action_play(self) -> None:
+        """See the movement played that was asked about."""
+        if self.marked is not None and self.question is not None and self._beside is not None:
+            from trainer.screens.player import PlayerScreen
+
+            deck = self.session.standing.deck
+            self.app.push_screen(PlayerScreen(deck, to_play(deck, self.question, self._points())))
 
     def action_page_up(self) -> None:
         """Scroll up by a page."""
@@ -278,12 +287,14 @@ class SessionScreen(AskingScreen[Summary | None]):
             return
         self.trouble, self._given = "", answer
         self.hide_typed()
-        known = {point.id: point for point in self.session.standing.points}
-        points = [known[point] for point, _ in self.marked.marks]
-        self._beside = after_answer(self.session.standing.deck, self.question, points)
+        self._beside = after_answer(self.session.standing.deck, self.question, self._points())
         self._show()
         # The next question is made while this answer is read, so that the key that goes on need not wait for it.
         self.call_after_refresh(lambda: self.session.next_question(self.clock()))
+
+    def _points(self) -> list[Point]:
+        known = {point.id: point for point in self.session.standing.points}
+        return [known[point] for point, _ in self.marked.marks] if self.marked else []
 
     def _finish(self) -> None:
         summary = self.session.summary(self.clock())

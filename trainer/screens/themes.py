@@ -5,6 +5,7 @@ from typing import Any, ClassVar
 
 from textual._path import CSSPathType
 from textual.app import App
+from textual.events import AppBlur, AppFocus
 from textual.theme import Theme
 
 PARADE = Theme(
@@ -86,6 +87,14 @@ class ParadeGround(App[None]):
         for known in THEMES:
             self.register_theme(known)
         self.theme = theme
+
+    def on_app_blur(self) -> None:
+        """Tell the screen that the window lost the keys; the library tells the application alone."""
+        self.screen.post_message(AppBlur())
+
+    def on_app_focus(self) -> None:
+        """Tell the screen that the window has the keys again."""
+        self.screen.post_message(AppFocus())
 
     def legible(self, name: str) -> str:
         """Return the look to show for a look by name: itself, one of ours where it cannot be shown or read."""

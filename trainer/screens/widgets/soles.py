@@ -140,7 +140,9 @@ def aim(ground: Ground, index: int, width: int, height: int, *, whole: bool) -> 
     return close._replace(scale=max(scale, min(close.scale, CLEAR / ground.sole.length)))
 
 
-def draw_soles(ground: Ground, beat: float, width: int, height: int, *, whole: bool = False) -> list[Row]:
+def draw_soles(
+    ground: Ground, beat: float, width: int, height: int, *, whole: bool = False, numbered: bool = True
+) -> list[Row]:
     """Return the footprints up to a beat as `height` rows of `width` cells.
 
     Args:
@@ -149,6 +151,7 @@ def draw_soles(ground: Ground, beat: float, width: int, height: int, *, whole: b
         width: cells across.
         height: cells down.
         whole: the whole path of the counts rather than a close view of the last steps.
+        numbered: name every print by foot and beat, where there is room.
     """
     sheet = Sheet(width, height)
     index = ground.at(beat)
@@ -163,6 +166,8 @@ def draw_soles(ground: Ground, beat: float, width: int, height: int, *, whole: b
     for placed in now.soles:
         view.tread(placed, LEFT_SOLE if placed.foot == LEFT else RIGHT_SOLE, sparse=False)
     view.arrow(*_arrow_line(ground.sole, now))
+    if not numbered:
+        return sheet.rows()
     for placed in reversed(now.soles):
         view.name(placed, BRASS if placed.beat == now.beat else FAINT)
     for _, placed in reversed(older):

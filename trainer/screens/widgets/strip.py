@@ -127,6 +127,12 @@ def draw_strip(
     return rows + [line.row() for line in _number_lines(score, view)]
 
 
+def draw_pointer(score: Score, pointer: float, width: int, *, differ: Collection[tuple[str, float]] = ()) -> Row:
+    """Return the first of the strip's rows alone, with the pointer anywhere between two beats."""
+    axis = lay_axis(score, width, math.floor(pointer))
+    return _pointer_line(_View(axis, pointer, width, (), differ)).row()
+
+
 def legend() -> tuple[tuple[str, str], ...]:
     """Return every sign of the strip with its meaning, from the table that the strip is drawn with."""
     places = tuple((left + " " + right, place) for place, (left, right) in GLYPHS.items())

@@ -1,0 +1,115 @@
+"""What wakes a screen when the next picture is due: deadlines of the clock, never one pause after another."""
+
+import asyncio
+import gc
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import NamedTuple, Protocol
+
+from textual.widget import Widget
+from textual.worker import Worker
+
+LEAD = 0.002
+"""Seconds by which a picture is begun before it is due: about what a paint takes to reach the terminal."""
+SHORT_TURNS = 0.0005
+"""Seconds after which the thread that reads the keys gets its turn while a drill runs."""
+Step = Callable[[], float | None]
+"""Draws what is due and returns the clock reading of the next picture; None lets the ticker rest."""
+
+
+def read_seconds() -> float:
+    """Return the clock that keys are stamped with, in seconds: another one under Windows than elsewhere."""
+    return time.perf_counter() if sys.platform == "win32" else time.monotonic()
+
+
+class Ticker(Protocol):
+    """Calls a step whenever it is due."""
+
+    lead: float
+    """Seconds by which a step is called before it is due."""
+
+    def start(self, owner: Widget, step: Step) -> None:
+        """Call a step now and whenever it asks to be called; an earlier one is forgotten."""
+
+    def stop(self) -> None:
+        """Call nothing more."""
+
+
+class LoopTicker:
+    """A ticker on the program's own event loop; it ends with the screen that started it."""
+
+    lead = LEAD
+
+    def __init__(self, clock: Callable[[], float] = read_seconds) -> None:
+        self._clock = clock
+        self._worker: Worker[None] | None = None
+
+    def start(self, owner: Widget, step: Step) -> None:
+        """Call a step now and whenever it asks to be called."""
+        self.stop()
+        self._worker = owner.run_worker(self._run(step), group="ticker", exit_on_error=True)
+
+    def stop(self) -> None:
+        """Call nothing more."""
+        if self._worker is not None:
+            self._worker.cancel()
+            self._worker = None
+
+    async def _run(self, step: Step) -> None:
+        with undisturbed():
+            while (due := step()) is not None:
+                await asyncio.sleep(max(due - self.lead - self._clock(), 0.0))
+
+
+class HandTicker:
+    """A ticker that waits to be told: for tests, and wherever nothing may move by itself."""
+
+    lead = 0.0
+
+    def __init__(self) -> None:
+        self.step: Step | None = None
+        self.due: float | None = None
+
+    def start(self, owner: Widget, step: Step) -> None:  # noqa: ARG002
+        """Call a step once; further calls are up to who holds this ticker."""
+        self.step = step
+        self.tick()
+
+    def stop(self) -> None:
+        """Call nothing more."""
+        self.step = self.due = None
+
+    def tick(self) -> float | None:
+        """Call the step and return when it wants to be called again."""
+        self.due = self.step() if self.step is not None else None
+        return self.due
+
+
+@contextmanager
+def undisturbed() -> Iterator[None]:
+    """Keep long pauses away while a drill runs: what lives already is not searched for garbage, threads turn soon."""
+    before = sys.getswitchinterval()
+    gc.collect()
+    gc.freeze()
+    sys.setswitchinterval(SHORT_TURNS)
+    try:
+        yield
+    finally:
+        sys.setswitchinterval(before)
+        gc.unfreeze()
+
+
+class Ways(NamedTuple):
+    """How beats are shown here: by which clock and ticker, and whether words change in the place of movement."""
+
+    clock: Callable[[], float] = read_seconds
+    ticker: Callable[[Callable[[], float]], Ticker] = LoopTicker
+    still: bool = False
+
+
+def ways_of(app: object) -> Ways:
+    """Return how an application shows beats; the usual ways where it says nothing."""
+    ways = getattr(app, "ways", None)
+    return ways if isinstance(ways, Ways) else Ways()
