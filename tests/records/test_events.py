@@ -30,6 +30,24 @@ DRAFTS = [
     events.setting("handle", ""),
     events.tasking(work=["halt", "rear-march"], until="2026-05-01", minutes=20),
     events.note("Two lines,\nand a café.", about="r1"),
+    events.timing(deck="harbour", movement="halt", level=2, cadence=108, words=2, feet=1, missed=0, session="s1"),
+    events.timing(
+        deck="harbour",
+        movement="halt",
+        level=3,
+        cadence=120,
+        words=4,
+        feet=4,
+        missed=1,
+        session="s1",
+        spread_us=31_250,
+        drift_us=-1_200,
+        mean_us=-56_000,
+        remote=False,
+    ),
+    events.look(
+        deck="harbour", movement="halt", shown="", said="late", placed=False, speed=50, level=1, ms=4000, session="s1"
+    ),
     events.void(ID),
     events.replacement(ID, ANSWER),
 ]

@@ -14,8 +14,9 @@ Body = Mapping[str, Value]
 
 LARGEST_WHOLE = 2**53 - 1
 """Largest whole number in a body: the largest every JSON reader keeps exact (RFC 8259, 2017, section 6)."""
-LARGEST_MS = 2**48 - 1
-"""Largest clock reading: what the time field of a UUIDv7 holds (RFC 9562, 2024, section 5.7), the year 10889."""
+LARGEST_MS = 253_402_300_799_999 - 86_400_000
+"""Largest clock reading: the end of the year 9999 (the last that the calendar of Python has) less a day for time zones.
+The time field of a UUIDv7 would hold more (RFC 9562, 2024, section 5.7)."""
 LONGEST_WORD = 200
 LONGEST_VALUE = 1000
 LONGEST_NOTE = 4000
@@ -78,11 +79,11 @@ def new_id(at_ms: int, entropy: bytes) -> str:
     """A UUIDv7 (RFC 9562, 2024, section 5.7) from a clock reading and ten random bytes.
 
     Args:
-        at_ms: ms since 1970 UTC, 0 to 2**48 - 1.
+        at_ms: ms since 1970 UTC, 0 to `LARGEST_MS`.
         entropy: ten random bytes; six of their eighty bits give way to version and variant.
     """
     if not 0 <= at_ms <= LARGEST_MS or len(entropy) != 10:
-        raise ValueError("an id needs 0 to 2**48 - 1 ms and ten random bytes")
+        raise ValueError(f"an id needs 0 to {LARGEST_MS} ms and ten random bytes")
     high = 0x7000 | (int.from_bytes(entropy[:2], "big") & 0x0FFF)
     low = (0b10 << 62) | (int.from_bytes(entropy[2:], "big") & (2**62 - 1))
     text = f"{at_ms:012x}{high:04x}{low:016x}"
@@ -160,6 +161,7 @@ def _text(longest: int, *, shortest: int = 1, lines: bool = False) -> Callable[[
 
 
 _word = _text(LONGEST_WORD)
+_none_or_word = _text(LONGEST_WORD, shortest=0)
 _setting_text = _text(LONGEST_VALUE, shortest=0)
 _setting_whole = _whole(-LARGEST_WHOLE)
 
@@ -239,6 +241,27 @@ _REQUIRED: dict[str, dict[str, Callable[[object, str], None]]] = {
     "setting": {"name": _word, "value": _setting_value},
     "tasking": {"work": _words, "until": _date},
     "note": {"text": _text(LONGEST_NOTE, lines=True)},
+    "timing": {
+        "deck": _word,
+        "movement": _word,
+        "level": _whole(1, 9),
+        "cadence": _whole(1, 1000),
+        "words": _whole(0, 1000),
+        "feet": _whole(0, 1000),
+        "missed": _whole(0, 1000),
+        "session": _word,
+    },
+    "look": {
+        "deck": _word,
+        "movement": _word,
+        "shown": _none_or_word,
+        "said": _none_or_word,
+        "placed": _bool,
+        "speed": _whole(1, 1000),
+        "level": _whole(1, 9),
+        "ms": _whole(0),
+        "session": _word,
+    },
     "correction": {"event": _event_id, "how": _one_of("void", "replace")},
 }
 _OPTIONAL: dict[str, dict[str, Callable[[object, str], None]]] = {
@@ -246,6 +269,7 @@ _OPTIONAL: dict[str, dict[str, Callable[[object, str], None]]] = {
     "verdict": {"deck": _word, "grader": _word, "held": _HELD, "said": _whole(0, 1000)},
     "tasking": {"deck": _word, "sponsor": _word, "minutes": _whole(1, 1440)},
     "note": {"about": _word},
+    "timing": {"spread_us": _whole(0), "drift_us": _setting_whole, "mean_us": _setting_whole, "remote": _bool},
     "correction": {"kind": _word, "body": _replacement},
 }
 
@@ -259,6 +283,11 @@ KINDS = tuple(_REQUIRED)
 - `setting`: handle, deck, test date, minutes, theme …: the last one of a name holds.
 - `tasking`: what a sponsor gave to work on (points, movements or measures), until which date.
 - `note`: the one free text.
+- `timing`: one call struck on the beat: how many words, how many of them on their foot, how many missed; the spread
+  of the strikes and their drift a beat where these could be told, the mean where the terminal was calibrated, all in
+  microseconds. `cadence` in beats a minute. From a `remote` terminal only feet are kept.
+- `look`: one performance looked at for a fault: the fault that was `shown` and the one that was `said`, by id, empty
+  for none; whether it was `placed` on a beat where it shows; `speed` in percent of the cadence.
 - `correction`: voids an event, or replaces its body by another of the same kind. A correction itself can only be
   voided.
 """
@@ -377,6 +406,50 @@ def tasking(*, work: Iterable[str], until: str, **more: str | int) -> Draft:
 def note(text: str, about: str | None = None) -> Draft:
     """A free text, about an event, a run or a point."""
     return Draft("note", {"text": text} if about is None else {"text": text, "about": about})
+
+
+def timing(
+    *, deck: str, movement: str, level: int, cadence: int, words: int, feet: int, missed: int, session: str, **more: int
+) -> Draft:
+    """One call struck on the beat; more: spread_us, drift_us, mean_us (microseconds), remote."""
+    body: dict[str, Value] = {
+        "deck": deck,
+        "movement": movement,
+        "level": level,
+        "cadence": cadence,
+        "words": words,
+        "feet": feet,
+        "missed": missed,
+        "session": session,
+    }
+    return Draft("timing", body | more)
+
+
+def look(
+    *,
+    deck: str,
+    movement: str,
+    shown: str,
+    said: str,
+    placed: bool,
+    speed: int,
+    level: int,
+    ms: int,
+    session: str,
+) -> Draft:
+    """One performance looked at for a fault; `shown` and `said` are ids of faults, empty where there was none."""
+    body: dict[str, Value] = {
+        "deck": deck,
+        "movement": movement,
+        "shown": shown,
+        "said": said,
+        "placed": placed,
+        "speed": speed,
+        "level": level,
+        "ms": ms,
+        "session": session,
+    }
+    return Draft("look", body)
 
 
 def void(event: str) -> Draft:
