@@ -12,6 +12,10 @@ HOME_VARIABLE = "STEPCALL_HOME"
 PACKAGE = Path(__file__).resolve().parent
 
 
+class HomeError(Exception):
+    """The folder for everything cannot be found; the message is one sentence."""
+
+
 class Home(NamedTuple):
     """The folder under which everything is kept; nothing in it is made before it is needed.
 
@@ -36,6 +40,10 @@ class Home(NamedTuple):
         """What can be made again at any time."""
         return self.root / "cache"
 
+    def standings(self, candidate: str) -> Path:
+        """What was folded from the record of a candidate; a folder for each, so that it goes when he goes."""
+        return self.cache / "standing" / candidate
+
     @property
     def checked_decks(self) -> Path:
         """Decks that have passed their checks, by content."""
@@ -45,6 +53,16 @@ class Home(NamedTuple):
     def device(self) -> Path:
         """The id of this laptop, kept outside the records so that a copied record does not carry it."""
         return self.root / "device"
+
+    @property
+    def device_key(self) -> Path:
+        """The key with which this laptop signs packets, outside the records likewise."""
+        return self.root / "device-key"
+
+    @property
+    def accepted_keys(self) -> Path:
+        """Keys of other laptops whose packets are taken."""
+        return self.root / "accepted-keys.json"
 
     @property
     def here(self) -> Path:
@@ -62,13 +80,53 @@ class Home(NamedTuple):
 
 
 def home(environ: os._Environ[str] | dict[str, str] = os.environ) -> Home:
-    """Return where this user's things are kept."""
+    """Return where this user's things are kept.
+
+    Raises:
+        HomeError: if the variable names a folder that cannot be found.
+    """
     named = environ.get(HOME_VARIABLE)
     if named:
-        return Home(Path(named).expanduser().absolute())
+        folder = os.path.expanduser(named)
+        if folder.startswith("~"):
+            raise HomeError(f"{HOME_VARIABLE} is '{named}', but no such user is known here; give a whole path.")
+        try:
+            return Home(Path(folder).absolute())
+        except OSError as error:
+            raise HomeError(
+                f"{HOME_VARIABLE} is '{named}', seen from a folder that is gone ({error.strerror}); give a whole path."
+            ) from error
     from platformdirs import user_data_path  # only here: most calls of a script set the variable
 
     return Home(user_data_path("stepcall", appauthor=False, roaming=False))
+
+
+def private_folder(path: Path) -> None:
+    """Make a folder, if it is not there, that only its owner may look into; so are those above it that are made.
+
+    Raises:
+        OSError: if it cannot be made.
+    """
+    for folder in (*reversed(path.parents), path):
+        if not folder.is_dir():
+            folder.mkdir(mode=0o700, exist_ok=True)
+
+
+def write_private(path: Path, content: bytes) -> None:
+    """Write a small file for its owner only, so that a reader finds the old content or the new, never half of it.
+
+    Raises:
+        OSError: if it cannot be written; then the file is as it was.
+    """
+    draft = path.with_name(f"{path.name}.{os.getpid()}-{os.urandom(4).hex()}.new")
+    try:
+        handle = os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o600)
+        with open(handle, "wb") as file:
+            file.write(content)
+        os.replace(draft, path)
+    except BaseException:
+        draft.unlink(missing_ok=True)
+        raise
 
 
 def shipped_decks() -> Path:

@@ -1,10 +1,16 @@
 """A sitting in plain lines and in JSON, from outside."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from tests.cli.running import objects, stepcall
+from tests.cli.running import ROOT, objects, stepcall
+from trainer.cli.ask import read_answer
+from trainer.quiz.questions import Question
 from trainer.records.log import Log
 
 
@@ -77,6 +83,80 @@ def test_plain_lines(heron: Path) -> None:
     assert "Caution:" in done.stdout
     assert "1 of 2." in done.stdout
     assert "no person was measured" in done.stdout
+
+
+SHAPES = {
+    "choice": ("99", "1 2", "-1", "1.5", "", "x"),
+    "order": ("1", "1 1", "99 1", "", "x"),
+    "feet": ("L " * 9, "", "x", "1"),
+    "text": ("", "   "),
+}
+REFUSED = "That cannot be read as an answer here."
+
+
+def typed_lines(heron: Path, lines: list[str], questions: int) -> str:
+    done = stepcall(heron, "ask", "--questions", str(questions), typed="\n".join(lines) + "\n")
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+@pytest.mark.parametrize("expects", SHAPES)
+@pytest.mark.parametrize("size", [2, 4])
+def test_a_line_that_answers_no_such_question_is_no_answer(expects: str, size: int) -> None:
+    choices = tuple("abcd"[:size])
+    question = Question("k", "p", expects, choices, ("x",), 0, "", "", "m")
+    for line in SHAPES[expects]:
+        assert read_answer(question, line) is None, line
+    whole: dict[str, tuple[str, Any]] = {
+        "choice": (f" {size} ", size - 1),
+        "order": (" ".join(map(str, range(size, 0, -1))), list(range(size))[::-1]),
+        "feet": ("rl" * (size // 2), ["right", "left"] * (size // 2)),
+        "text": (" Right flank ", "Right flank"),
+    }
+    assert read_answer(question, whole[expects][0]) == whole[expects][1]
+
+
+def test_a_slip_of_the_keyboard_is_asked_again_and_not_recorded(heron: Path) -> None:
+    told = typed_lines(heron, ["", "  ", "/quit"], 1)
+    assert told.count(REFUSED) == 2
+    assert "if you do not know" in told
+    assert answers_on_disk(heron) == 0
+
+
+def test_who_does_not_know_says_so_in_every_form(heron: Path) -> None:
+    told = typed_lines(heron, ["0"] * 12, 12)
+    assert REFUSED not in told
+    assert told.count("Not right. Right is:") == 12
+    assert answers_on_disk(heron) >= 12
+
+
+def test_bytes_that_are_no_text_are_read_all_the_same(heron: Path) -> None:
+    environ = {**os.environ, "STEPCALL_HOME": str(heron), "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8:strict"}
+    done = subprocess.run(
+        [sys.executable, "-m", "trainer.cli.main", "ask", "--questions", "1"],
+        input=b"\xff\xfe\n\xff\n" + b"1" * 9000 + b"\n/quit\n",
+        capture_output=True,
+        env=environ,
+        timeout=120,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_a_sitting_is_copied_into_the_backups(heron: Path) -> None:
+    objects(stepcall(heron, "ask", "--json", "--questions", "1", typed='{"answer": 0}\n'))
+    (copy,) = heron.joinpath("backups").glob("*.db")
+    with Log.open(copy) as log:
+        assert sum(event.kind == "answer" for event in log.events()) == answers_on_disk(heron)
+
+
+def test_a_backup_that_fails_is_told_after_the_sitting(heron: Path) -> None:
+    heron.joinpath("backups").write_text("a file where the folder should be")
+    done = stepcall(heron, "ask", "--json", "--questions", "1", typed='{"answer": 0}\n')
+    assert done.returncode == 0
+    assert "no backup copy could be kept" in done.stderr
+    assert answers_on_disk(heron) >= 1
 
 
 def test_without_a_candidate_it_says_what_to_do(tmp_path: Path) -> None:

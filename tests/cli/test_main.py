@@ -17,7 +17,7 @@ def test_version(tmp_path: Path) -> None:
 def test_help_names_every_verb(tmp_path: Path) -> None:
     done = stepcall(tmp_path, "--help")
     assert done.returncode == 0
-    for verb in ("ask", "readiness", "deck", "doctor"):
+    for verb in ("ask", "readiness", "deck", "doctor", "forget"):
         assert verb in done.stdout
 
 
@@ -50,6 +50,21 @@ def test_a_home_that_cannot_be_used_is_a_sentence(tmp_path: Path) -> None:
     done = stepcall(blocked, "readiness")
     assert done.returncode == 2
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("verb", [["readiness"], ["ask"], ["doctor"], ["deck", "list"], ["readiness", "--demo"]])
+def test_a_home_of_an_unknown_user_is_a_sentence(verb: list[str]) -> None:
+    done = stepcall(Path("~nosuchuser"), *verb)
+    assert done.returncode == 2
+    assert done.stderr.startswith("STEPCALL_HOME is '~nosuchuser', but no such user")
+
+
+def test_a_deck_of_an_unknown_user_is_a_sentence(tmp_path: Path) -> None:
+    for verb in (["show"], ["check"]):
+        done = stepcall(tmp_path, "deck", *verb, "~nosuchuser/guard.toml")
+        assert done.returncode == 2
+        assert "~nosuchuser/guard.toml" in done.stdout + done.stderr
+        assert "unforeseen" not in done.stderr
 
 
 @pytest.mark.parametrize("arguments", [["nonsense"], ["deck"], ["readiness", "--nonsense"], ["deck", "show"]])

@@ -4,6 +4,7 @@ import hashlib
 import subprocess
 import sys
 import uuid
+from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
 
@@ -90,6 +91,12 @@ def test_the_id_is_the_example_of_the_standard() -> None:
     assert new_id(0x017F22E279B0, entropy) == ID
 
 
+@pytest.mark.parametrize("hours", [-23, 0, 23])
+def test_the_largest_clock_reading_has_a_date_in_every_time_zone(hours: int) -> None:
+    zone = timezone(timedelta(hours=hours, minutes=59 if hours > 0 else 0))
+    assert datetime.fromtimestamp(events.LARGEST_MS / 1000, zone).year == 9999
+
+
 @given(st.integers(0, events.LARGEST_MS), st.binary(min_size=10, max_size=10))
 def test_ids_are_version_7_to_the_standard_library(at_ms: int, entropy: bytes) -> None:
     name = new_id(at_ms, entropy)
@@ -99,7 +106,7 @@ def test_ids_are_version_7_to_the_standard_library(at_ms: int, entropy: bytes) -
     assert events.is_event_id(name)
 
 
-@pytest.mark.parametrize(("at_ms", "entropy"), [(-1, bytes(10)), (2**48, bytes(10)), (0, bytes(9))])
+@pytest.mark.parametrize(("at_ms", "entropy"), [(-1, bytes(10)), (events.LARGEST_MS + 1, bytes(10)), (0, bytes(9))])
 def test_an_id_needs_its_parts(at_ms: int, entropy: bytes) -> None:
     with pytest.raises(ValueError, match="ten random bytes"):
         new_id(at_ms, entropy)

@@ -16,6 +16,7 @@ from trainer import __version__
 from trainer.authoring.building import build
 from trainer.authoring.problems import Problem
 from trainer.drill.deck import Deck
+from trainer.paths import private_folder, write_private
 
 FORMAT = 1
 """Goes up with every change to what a sound deck is or to how a cache file is written."""
@@ -88,19 +89,10 @@ def _head(key: str, body: bytes) -> str:
 
 def _keep(kept: Path, key: str, data: dict[str, Any]) -> None:
     """Write a cache file in one step; where that is not possible there is none."""
-    import tempfile  # only here: it is slow to import
-
     body = json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode()
     try:
-        kept.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=kept.parent, suffix=".part")
-        try:
-            with open(handle, "wb") as file:
-                file.write(_head(key, body).encode("ascii") + b"\n" + body)
-            os.replace(name, kept)
-        except OSError:
-            os.unlink(name)
-            raise
+        private_folder(kept.parent)
+        write_private(kept, _head(key, body).encode("ascii") + b"\n" + body)
         _prune(kept.parent)
     except OSError:
         return

@@ -64,7 +64,7 @@ def find(name_or_path: str | os.PathLike[str], home: Home) -> Path:
     for path in _files():
         if path.stem.lower().replace("_", "-") == plain:
             return path
-    by_path = Path(name).expanduser()
+    by_path = Path(os.path.expanduser(name))
     if _looks_like_path(name) or _is_file(by_path):
         return by_path
     known = []

@@ -2,12 +2,11 @@
 
 import argparse
 import json
-import sys
 import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from trainer.cli import out
+from trainer.cli import out, typed
 
 if TYPE_CHECKING:
     from trainer.cli.whose import Opened
@@ -16,7 +15,8 @@ if TYPE_CHECKING:
     from trainer.records.clock import Moment
 
 QUIT, HELP = "/quit", "/help"
-LONGEST_LINE = 4000
+UNKNOWN = "0"
+"""What is typed by who does not know; the numbers of choices begin with 1."""
 
 
 def add(verbs: Any) -> None:
@@ -41,6 +41,7 @@ def _count(text: str) -> int:
 def run(arguments: argparse.Namespace) -> int:
     """Hold a sitting; what is answered is in the record at once."""
     from trainer.cli.whose import opened
+    from trainer.coach.candidate import keep_backup
     from trainer.coach.session import Session
     from trainer.coach.standing import open_standing, save_standing
     from trainer.records.clock import read_clock
@@ -53,12 +54,10 @@ def run(arguments: argparse.Namespace) -> int:
         else:
             _plain_lines(who, session, read_clock)
         save_standing(who.candidate, who.deck, read_clock())
+        failed = keep_backup(who.candidate, read_clock())
+        if failed:
+            out.trouble(failed)
     return 0
-
-
-def _lines() -> str | None:
-    line = sys.stdin.readline(LONGEST_LINE)
-    return line if line else None
 
 
 # ---------------------------------------------------------------- for scripts
@@ -99,7 +98,7 @@ _END = object()
 
 def _json_answer() -> Any:
     """Read lines until one holds an answer; anything else gets a sentence and another try."""
-    while (line := _lines()) is not None:
+    while (line := typed.line()) is not None:
         try:
             told = json.loads(line)
         except (ValueError, RecursionError):
@@ -161,44 +160,51 @@ def _closing(summary: "Summary") -> None:
         )
 
 
-def _how(expects: str) -> str:
-    return {
-        "choice": "Type the number of your choice.",
-        "order": "Type the numbers in the right order, like 2 1 3.",
-        "feet": "Type L or R for each word, like R L R.",
-        "text": "Type the words.",
-    }[expects]
+def _how(question: "Question") -> str:
+    size = len(question.choices)
+    how = {
+        "choice": f"Type the number of your choice, 1 to {size}",
+        "order": f"Type the numbers 1 to {size} in the right order, each once, like 2 1 3",
+        "feet": f"Type L or R for each of the {size} words" if size > 1 else "Type L or R",
+        "text": "Type the words",
+    }[question.expects]
+    return f"{how}; {UNKNOWN} if you do not know."
 
 
 def _typed_answer(question: "Question") -> Any:
+    from trainer.quiz.questions import not_known
+
     while True:
-        sys.stdout.write(f"{_how(question.expects)} > ")
-        sys.stdout.flush()
-        line = _lines()
+        line = typed.ask(f"{_how(question)} > ")
         if line is None or line.strip().lower() == QUIT:
             return _END
         if line.strip().lower() == HELP:
-            out.say(f"{_how(question.expects)} {QUIT} ends the sitting; nothing answered is lost.")
+            out.say(f"{_how(question)} {QUIT} ends the sitting; nothing answered is lost.")
             continue
-        given = _read(question.expects, line)
+        if line.strip() == UNKNOWN:
+            return not_known(question.expects)
+        given = read_answer(question, line)
         if given is not None:
             return given
         out.say("That cannot be read as an answer here.")
 
 
-def _read(expects: str, line: str) -> Any:
-    if expects == "text":
+def read_answer(question: "Question", line: str) -> Any:
+    """Return what a typed line answers, None where it is no answer to this question: a slip is asked again."""
+    if question.expects == "text":
         return line.strip() or None
-    words = line.replace(",", " ").split()
-    if expects == "feet":
+    words, size = line.replace(",", " ").split(), len(question.choices)
+    if question.expects == "feet":
         feet = {"l": "left", "r": "right", "left": "left", "right": "right"}
         letters = words if len(words) != 1 or words[0].lower() in feet else list(words[0])
         found = [feet.get(word.lower()) for word in letters]
-        return found if found and None not in found else None
-    if not words or not all(word.isascii() and word.isdigit() and len(word) < 4 for word in words):
+        return found if len(found) == size and None not in found else None
+    if not all(word.isascii() and word.isdigit() and len(word) < 4 for word in words):
         return None
     numbers = [int(word) - 1 for word in words]
-    return numbers if expects == "order" else numbers[0]
+    if question.expects == "order":
+        return numbers if sorted(numbers) == list(range(size)) else None
+    return numbers[0] if len(numbers) == 1 and 0 <= numbers[0] < size else None
 
 
 def _shown(question: "Question", answer: Any) -> str:

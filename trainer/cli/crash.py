@@ -2,16 +2,18 @@
 
 import traceback
 
-from trainer.paths import home
+from trainer.paths import HomeError, home, private_folder, write_private
 
 
 def keep_traceback(error: BaseException) -> str:
     """Write a traceback to a file and return the sentence that says where it is."""
-    path = home().root / "crash.txt"
     text = "".join(traceback.format_exception(error))
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, "utf-8", errors="backslashreplace")
+        path = home().root / "crash.txt"
+        private_folder(path.parent)
+        write_private(path, text.encode("utf-8", "backslashreplace"))
+    except HomeError as why:
+        return f"What happened could not be written down either: {why}"
     except OSError as why:
         return f"What happened could not be written down either ({why.strerror})."
     return f"Every answer given is in the record. What happened is written down in {path}; send it to the maintainers."

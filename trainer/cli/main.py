@@ -27,7 +27,7 @@ class Parser(argparse.ArgumentParser):
 
 def parser() -> argparse.ArgumentParser:
     """Return the parser of all verbs; each verb's module adds its own."""
-    from trainer.cli import ask, deck, doctor, readiness
+    from trainer.cli import ask, deck, doctor, forget, packet, readiness
 
     top = Parser(
         prog="stepcall",
@@ -39,7 +39,7 @@ def parser() -> argparse.ArgumentParser:
     add_whose(top)
     top.set_defaults(run=_screens, demo=False, candidate=None)
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
-    for module in (ask, readiness, deck, doctor):
+    for module in (ask, readiness, deck, packet, doctor, forget):
         module.add(verbs)
     return top
 
@@ -71,9 +71,10 @@ def _told(error: Exception) -> int:
     from trainer.authoring.shelf import DeckError
     from trainer.cli.out import trouble
     from trainer.coach.candidate import CandidateError
+    from trainer.paths import HomeError
     from trainer.records.errors import LogError
 
-    if isinstance(error, DeckError | CandidateError | LogError):
+    if isinstance(error, DeckError | CandidateError | LogError | HomeError):
         trouble(str(error))
         return EXIT_TROUBLE
     from trainer.cli.crash import keep_traceback

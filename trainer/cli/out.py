@@ -11,6 +11,11 @@ def say(text: str = "") -> None:
     _write(sys.stdout, visible(text, lines=True) + "\n")
 
 
+def prompt(text: str) -> None:
+    """Write to stdout what is asked for, without a line end: the answer is typed behind it."""
+    _write(sys.stdout, visible(text))
+
+
 def data(value: Any) -> None:
     """Write a value as one line of JSON to stdout; everything beyond ASCII is escaped.
 

@@ -1,12 +1,12 @@
 """One candidate on this laptop: his record, and the settings that are folded from it."""
 
-import secrets
+import os
 from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from trainer.coach.here import last_person, remember, write_whole
-from trainer.paths import Home
+from trainer.coach.here import last_person, remember
+from trainer.paths import Home, private_folder, write_private
 from trainer.records.clock import Moment
 from trainer.records.errors import LogError
 from trainer.records.events import Draft, Event, EventError, order, setting
@@ -135,7 +135,11 @@ def read_date(text: str) -> date:
 
 
 def device_id(home: Home) -> str:
-    """Return the random id of this laptop, made the first time."""
+    """Return the random id of this laptop, made the first time.
+
+    Raises:
+        CandidateError: one sentence, if it cannot be kept.
+    """
     path = home.device
     try:
         known = path.read_text("ascii").strip()
@@ -143,10 +147,20 @@ def device_id(home: Home) -> str:
         known = ""
     if is_id(known):
         return known
-    made = secrets.token_hex(16)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, made + "\n")
+    made = random_id()
+    try:
+        private_folder(path.parent)
+        write_private(path, made.encode("ascii") + b"\n")
+    except OSError as error:
+        raise CandidateError(
+            f"The id of this laptop cannot be kept in {path} ({error.strerror}); make room or mend the rights there."
+        ) from error
     return made
+
+
+def random_id() -> str:
+    """Return a new id for a candidate or a laptop, 32 hex digits by chance."""
+    return os.urandom(16).hex()
 
 
 def create(home: Home, drafts: Iterable[Draft], now: Moment) -> Candidate:
@@ -157,11 +171,11 @@ def create(home: Home, drafts: Iterable[Draft], now: Moment) -> Candidate:
         CandidateError: if the folder for it cannot be made.
     """
     try:
-        home.records.mkdir(parents=True, exist_ok=True)
-        device = device_id(home)
+        private_folder(home.records)
     except OSError as error:
         raise CandidateError(f"The folder {home.root} cannot be used: {error.strerror}.") from error
-    candidate_id = secrets.token_hex(16)
+    device = device_id(home)
+    candidate_id = random_id()
     candidate = Candidate(home, Log.create(home.record(candidate_id), candidate_id, device))
     candidate.set(drafts, now)
     remember(home, candidate_id)
@@ -175,6 +189,25 @@ def open_candidate(home: Home, candidate_id: str) -> Candidate:
         LogError: one sentence, if the record cannot be used.
     """
     return Candidate(home, Log.open(home.record(candidate_id), device_id(home)))
+
+
+def keep_backup(candidate: Candidate, now: Moment) -> str:
+    """Copy a record beside the others at the end of a sitting; return a sentence where that failed, else nothing.
+
+    Whatever fails, the record itself and the copies that were there stay.
+    """
+    from trainer.records.backups import backup  # only here: at the start nothing is copied
+
+    try:
+        backup(candidate.log, candidate.home.backups, now)
+    except LogError as error:
+        if error.path == candidate.log.path:
+            return str(error)
+        return (
+            f"Every answer is in the record, but no backup copy could be kept in {candidate.home.backups} "
+            f"({error.detail or 'the copy is not whole'}); make room or mend the rights there."
+        )
+    return ""
 
 
 def people(home: Home) -> list[Person]:
@@ -206,12 +239,21 @@ def find_person(home: Home, name: str | None) -> Person:
             handles = ", ".join(person.profile.handle for person in known)
             raise CandidateError(f"Say who: --candidate with one of {handles}.")
         return _usable(chosen[0])
+    return _usable(find_known(known, name))
+
+
+def find_known(known: Sequence[Person], name: str) -> Person:
+    """Return the one of these of that handle or id, also one whose record cannot be read.
+
+    Raises:
+        CandidateError: if there is none, or more than one it could be.
+    """
     chosen = [p for p in known if p.id == name] or [p for p in known if p.profile.handle.casefold() == name.casefold()]
     if len(chosen) != 1:
-        handles = ", ".join(person.profile.handle for person in known)
+        handles = ", ".join(person.profile.handle for person in known) or "nobody"
         how = "nobody is called that" if not chosen else "more than one is called that; give the id"
         raise CandidateError(f'"{name}": {how}. On this laptop: {handles}.')
-    return _usable(chosen[0])
+    return chosen[0]
 
 
 def whose(home: Home, name: str | None) -> str:

@@ -1,17 +1,8 @@
 """What is kept of this laptop: who used it last, and how the screen is to look."""
 
 import json
-import os
-from pathlib import Path
 
-from trainer.paths import Home
-
-
-def write_whole(path: Path, text: str) -> None:
-    """Write a small file so that a reader finds the old text or the new one, never half of it."""
-    draft = path.with_name(f"{path.name}.{os.getpid()}.new")
-    draft.write_text(text, "utf-8")
-    os.replace(draft, path)
+from trainer.paths import Home, private_folder, write_private
 
 
 def last_person(home: Home) -> str | None:
@@ -36,7 +27,19 @@ def here(home: Home) -> dict[str, str]:
 def keep_here(home: Home, name: str, value: str) -> None:
     """Keep one thing of this laptop; it may be lost without harm, so a full disk is no reason to stop."""
     try:
-        home.root.mkdir(parents=True, exist_ok=True)
-        write_whole(home.here, json.dumps(here(home) | {name: value}))
+        private_folder(home.root)
+        write_private(home.here, json.dumps(here(home) | {name: value}).encode("ascii"))
     except OSError:
         pass
+
+
+def forget_last(home: Home, candidate_id: str) -> None:
+    """Take out the note that this candidate used the laptop last; other notes stay.
+
+    Raises:
+        OSError: if the note is there and cannot be written anew.
+    """
+    kept = here(home)
+    if kept.get("candidate") == candidate_id:
+        del kept["candidate"]
+        write_private(home.here, json.dumps(kept).encode("ascii"))

@@ -6,7 +6,6 @@ it (a correction, a changed fact, a clock put right) is another key, and the fol
 
 import hashlib
 import marshal
-import os
 from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -18,6 +17,7 @@ from trainer.drill.deck import Deck
 from trainer.memory.readiness import Chance
 from trainer.memory.recall import Evidence, Learner
 from trainer.memory.snapshot import SnapshotError, pack, unpack
+from trainer.paths import private_folder, write_private
 from trainer.quiz.points import Point, points
 from trainer.records.clock import PAUSE, Moment
 
@@ -134,8 +134,8 @@ def save_standing(candidate: Candidate, deck: Deck, moment: Moment) -> None:
 
 def cache_file(candidate: Candidate, deck: Deck) -> Path:
     """Return where a candidate's fold on a deck is kept."""
-    name = hashlib.sha256(f"{candidate.id}/{deck.id}".encode()).hexdigest()[:24]
-    return candidate.home.cache / "standing" / f"{name}.bin"
+    name = hashlib.sha256(deck.id.encode()).hexdigest()[:24]
+    return candidate.home.standings(candidate.id) / f"{name}.bin"
 
 
 def fold(evidence: Sequence[Evidence], path: Path | None = None) -> tuple[Learner, int]:
@@ -150,11 +150,9 @@ def fold(evidence: Sequence[Evidence], path: Path | None = None) -> tuple[Learne
 def keep(learner: Learner, evidence: Sequence[Evidence], path: Path) -> None:
     """Write the cache; failing is no harm, for it can be made again."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        draft = path.with_name(f"{path.name}.{os.getpid()}.new")
+        private_folder(path.parent)
         size = len(evidence).to_bytes(4, "big")
-        draft.write_bytes(_MAGIC + size + _key(evidence) + pack(learner))
-        os.replace(draft, path)
+        write_private(path, _MAGIC + size + _key(evidence) + pack(learner))
     except OSError:
         pass
 

@@ -33,6 +33,16 @@ Answer = int | str | tuple[int, ...] | tuple[str, ...]
 """The index of a choice, typed words, indices of the choices in order, or left and right word by word."""
 
 
+NO_CHOICE = -1
+"""The answer to a choice of who does not know; an empty one stands for it in the other forms. Both are marked wrong."""
+
+
+def not_known(expects: str) -> Answer:
+    """Return the answer of who does not know, in the form that a question expects."""
+    empty: dict[str, Answer] = {CHOICE: NO_CHOICE, TEXT: ""}
+    return empty.get(expects, ())
+
+
 class Question(NamedTuple):
     """One question with its answer.
 

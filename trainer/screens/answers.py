@@ -10,7 +10,7 @@ from typing import Protocol
 from trainer.drill.describe import beat_number
 from trainer.drill.movement import LEFT, RIGHT
 from trainer.plain import clip, columns, visible
-from trainer.quiz.questions import CHOICE, FEET, ORDER, Answer, Question
+from trainer.quiz.questions import CHOICE, FEET, NO_CHOICE, ORDER, Answer, Question
 from trainer.quiz.wording import ordinal
 from trainer.screens.today_rows import wrapped
 from trainer.screens.widgets.spans import (
@@ -34,8 +34,6 @@ MOST_NUMBERS = 9
 
 UNKNOWN_KEY = "0"
 UNKNOWN = (UNKNOWN_KEY, "do not know")
-NO_CHOICE = -1
-"""The answer to a choice of who does not know; an empty one stands for it in the other forms. Both are marked wrong."""
 
 Keys = tuple[tuple[str, str], ...]
 

@@ -69,10 +69,12 @@ class Desk:
 
     def keep(self) -> None:
         """Bring the kept fold up to the record, then read anew; for the end of a sitting."""
+        from trainer.coach.candidate import keep_backup
         from trainer.coach.standing import save_standing
 
         if self.candidate is not None and self.standing is not None:
             save_standing(self.candidate, self.standing.deck, self.clock())
+            keep_backup(self.candidate, self.clock())
         self.reopen()
 
     @property

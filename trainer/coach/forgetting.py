@@ -1,0 +1,64 @@
+"""A candidate taken off this laptop: his record, its copies, and all that was made from it."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from trainer.coach.candidate import CandidateError, Person, find_known, people
+from trainer.coach.here import forget_last
+from trainer.paths import Home
+
+LEFT_BEHIND = (
+    "What was handed to others stays with them: packets, printed sheets, copies of files. Evenings of a study group "
+    "keep the names that were typed into them."
+)
+
+
+class Removed(NamedTuple):
+    """What was removed of a candidate: number of files of each sort, by its name in words."""
+
+    record: int
+    backups: int
+    folds: int
+
+    def __str__(self) -> str:
+        return f"record files: {self.record}, backup copies: {self.backups}, kept calculations: {self.folds}"
+
+
+def person_to_forget(home: Home, name: str) -> Person:
+    """Return the candidate of that handle or id, also one whose record cannot be read any more.
+
+    Raises:
+        CandidateError: if there is none, or more than one it could be.
+    """
+    return find_known(people(home), name)
+
+
+def forget(home: Home, candidate_id: str) -> Removed:
+    """Remove the files of a candidate, the record last, so that a removal that was cut short can be done again.
+
+    Files are deleted as the system deletes them; what it leaves on the disk is not written over.
+
+    Raises:
+        CandidateError: one sentence, where a file cannot be removed.
+    """
+    try:
+        forget_last(home, candidate_id)
+        folds = _removed(home.standings(candidate_id).glob("*"))
+        if home.standings(candidate_id).is_dir():
+            home.standings(candidate_id).rmdir()
+        backups = _removed(home.backups.glob(f"{candidate_id}.*"))
+        record = _removed(home.records.glob(f"{candidate_id}.db*"))
+    except OSError as error:
+        raise CandidateError(
+            f"{error.filename} cannot be removed ({error.strerror}), so not everything is gone; close every window of "
+            "the program, mend the rights there, and do it again."
+        ) from error
+    return Removed(record, backups, folds)
+
+
+def _removed(files: Iterator[Path]) -> int:
+    found = list(files)
+    for file in found:
+        file.unlink(missing_ok=True)
+    return len(found)
