@@ -9,10 +9,11 @@ from tests.coach.sitting import START, TEST_ON, candidate_in, later, sit, wrong
 from trainer.coach import history as past
 from trainer.coach.candidate import Candidate
 from trainer.coach.history import GROUND, History, Trials, history
+from trainer.coach.standing import open_standing
 from trainer.drill.deck import Deck
 from trainer.quiz.points import COUNTS, points
 from trainer.records.clock import Moment
-from trainer.records.events import replacement, trial, void
+from trainer.records.events import replacement, trial, verdict, void
 
 
 def told(candidate: Candidate, deck: Deck, moment: Moment) -> History:
@@ -83,6 +84,30 @@ def test_trials_on_the_ground_count_and_mock_tests_do_not(tmp_path: Path) -> Non
     drafts.append(trial(run="g1", measure="halt", number=1, go=False, held="group"))
     candidate.log.append_many(drafts, START)
     assert told(candidate, deck, START).trials == {"halt": Trials(2, 1), "sword-lost": Trials(1, 0)}
+
+
+def test_verdicts_on_the_ground_are_runs_and_mock_verdicts_are_not(tmp_path: Path) -> None:
+    candidate, deck = candidate_in(tmp_path)
+    drafts = [verdict(run="r1", go=False), verdict(run="r1", go=True), verdict(run="r2", go=True, held=GROUND)]
+    drafts += [verdict(run="m1", go=True, held="mock"), verdict(run="g1", go=True, held="group", said=500)]
+    candidate.log.append_many(drafts, START)
+    assert told(candidate, deck, START).runs == 2
+
+
+def test_trials_of_another_deck_do_not_count_for_this_one(tmp_path: Path) -> None:
+    """Two decks may give two movements the same id; a trial without a deck counts, for it was seen on this one."""
+    candidate, deck = candidate_in(tmp_path)
+    drafts = [
+        trial(run=f"r{number}", measure="halt", number=1, go=True, **named)
+        for number, named in enumerate(({}, {"deck": deck.id}, {"deck": "another-deck"}))
+    ]
+    drafts += [verdict(run="r0", go=True), verdict(run="r1", go=True, deck=deck.id)]
+    drafts.append(verdict(run="r2", go=False, deck="another-deck"))
+    candidate.log.append_many(drafts, START)
+    standing = open_standing(candidate, deck, START).history
+    assert (standing.trials, standing.runs) == ({"halt": Trials(2, 0)}, 2)
+    everywhere = told(candidate, deck, START)
+    assert (everywhere.trials, everywhere.runs) == ({"halt": Trials(3, 0)}, 3)
 
 
 def test_years_on_the_clock_do_not_mass_or_stretch_what_was_spaced(tmp_path: Path) -> None:

@@ -19,13 +19,14 @@ def add(verbs: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print the forecast."""
     from trainer.cli.whose import opened
+    from trainer.coach.dates import days_left
     from trainer.coach.standing import open_standing
 
     with opened(arguments) as who:
         standing = open_standing(who.candidate, who.deck, who.moment)
         outlook = standing.outlook(who.candidate, who.moment)
         profile = who.candidate.profile
-        days = (profile.test_date - standing.history.today).days if profile.test_date else None
+        days = days_left(profile.test_date, standing.history.today)
         if arguments.json:
             out.data(_json(who.deck.id, profile, days, outlook))
             return 0

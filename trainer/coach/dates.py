@@ -1,8 +1,9 @@
 """Dates in words, and the dates on which a test can be."""
 
-from datetime import date, datetime, timedelta, timezone
+from datetime import date
 
 from trainer.coach.candidate import CandidateError
+from trainer.coach.history import local_day
 from trainer.records.clock import Moment
 
 FURTHEST_DAYS = 3 * 366
@@ -16,7 +17,7 @@ _MONTHS = (
 
 def day_of(moment: Moment) -> date:
     """Return the calendar day of a clock reading where it was made."""
-    return datetime.fromtimestamp(moment.at_ms / 1000, timezone(timedelta(minutes=moment.offset))).date()
+    return local_day(moment.at_ms, moment.offset)
 
 
 def days_left(test_date: date | None, day: date) -> int | None:

@@ -64,13 +64,15 @@ def test_day(now: float, moment: Moment, test_date: date) -> float:
     return now + max(0.0, ahead / DAY_MS)
 
 
-def history(events: Sequence[Event], points: Sequence[Point], moment: Moment) -> History:
+def history(events: Sequence[Event], points: Sequence[Point], moment: Moment, deck_id: str | None = None) -> History:
     """Fold a candidate's events.
 
     Args:
         events: all events of his record, in order.
         points: the points of the deck he studies.
         moment: the present, as this laptop's clock has it.
+        deck_id: id of that deck; trials and verdicts that name another deck are left out, for a measure of the same
+            id may be another one there. Those that name no deck count, and so do all where this is None.
     """
     readings = [(event.header.tick_ms, event.header.at_ms) for event in events]
     times, now_ms = guarded_with_now(readings, moment.at_ms)
@@ -83,11 +85,11 @@ def history(events: Sequence[Event], points: Sequence[Point], moment: Moment) ->
     trials: dict[str, Trials] = {}
     runs: set[str] = set()
     for event in effective(events).events:
-        if event.kind == "trial" and event.body.get("held", GROUND) == GROUND:
+        if event.kind == "trial" and _seen_on_the_ground(event, deck_id):
             measure = str(event.body["measure"])
             seen = trials.get(measure, Trials())
             trials[measure] = Trials(seen.go + bool(event.body["go"]), seen.nogo + (not event.body["go"]))
-        if event.kind == "verdict" and event.body.get("held", GROUND) == GROUND:
+        if event.kind == "verdict" and _seen_on_the_ground(event, deck_id):
             runs.add(str(event.body["run"]))
         if event.kind != "answer":
             continue
@@ -115,6 +117,11 @@ def history(events: Sequence[Event], points: Sequence[Point], moment: Moment) ->
         now_ms / DAY_MS,
         local_day(moment.at_ms, moment.offset),
     )
+
+
+def _seen_on_the_ground(event: Event, deck_id: str | None) -> bool:
+    named = event.body.get("deck")
+    return event.body.get("held", GROUND) == GROUND and (deck_id is None or named is None or named == deck_id)
 
 
 def practised(before: Practice, day: date, right: bool) -> Practice:

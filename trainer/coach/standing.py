@@ -117,7 +117,7 @@ def open_standing(candidate: Candidate, deck: Deck, moment: Moment) -> Standing:
     Raises:
         LogError: one sentence, if the record cannot be read.
     """
-    past = history(candidate.events(), points(deck), moment)
+    past = history(candidate.events(), points(deck), moment, deck.id)
     learner, behind = fold(past.evidence, cache_file(candidate, deck))
     if behind > _UNSAVED:
         keep(learner, past.evidence, cache_file(candidate, deck))
@@ -126,7 +126,7 @@ def open_standing(candidate: Candidate, deck: Deck, moment: Moment) -> Standing:
 
 def save_standing(candidate: Candidate, deck: Deck, moment: Moment) -> None:
     """Bring the cache up to what the record holds now, so that the next start need not fold."""
-    past = history(candidate.events(), points(deck), moment)
+    past = history(candidate.events(), points(deck), moment, deck.id)
     learner, behind = fold(past.evidence, cache_file(candidate, deck))
     if behind:
         keep(learner, past.evidence, cache_file(candidate, deck))

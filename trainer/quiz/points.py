@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from trainer.drill.deck import Deck
+from trainer.drill.grade_sheet import SHEET_ID
 from trainer.drill.movement import Movement
 from trainer.quiz.facts import (
     HALTED,
@@ -19,7 +20,7 @@ from trainer.quiz.facts import (
 
 WORDS, FEET, COUNTS, FAULTS = "words", "feet", "counts", "faults"
 FAMILIES = (WORDS, FEET, COUNTS, FAULTS)
-SHEET = "grade-sheet"
+SHEET = SHEET_ID
 """Stands in the place of a movement for the points of the grade sheet."""
 COMMAND, CUES, FROM, FIRST_CUE = "command", "cues", "from", "first-cue"
 TRIALS, MINORS, RETEST = "trials", "minors", "retest"
