@@ -45,7 +45,7 @@ def run(arguments: argparse.Namespace) -> int:
     for record in records:
         state = "sound" if not record["trouble"] else "TROUBLE"
         out.say(f"{record['file']}: {record['handle'] or 'unnamed'}, {record['events']} events, {state}")
-        for sentence in record["trouble"]:
+        for sentence in (*record["trouble"], *record["remarks"]):
             out.say(f"  {sentence}")
     out.say("Terminal in disorder after a crash? Type: reset")
     return 0 if sound else 2
@@ -56,13 +56,14 @@ def _examined(path: Any) -> dict[str, Any]:
     from trainer.records.errors import LogError
     from trainer.records.log import Log
 
-    found: dict[str, Any] = {"file": str(path), "handle": "", "events": 0, "trouble": []}
+    found: dict[str, Any] = {"file": str(path), "handle": "", "events": 0, "trouble": [], "remarks": []}
     try:
         with Log.open(path) as log:
             found["trouble"] = [str(sentence) for sentence in log.verify()]
             found["events"] = log.head.place
             if not found["trouble"]:
                 found["handle"] = profile_of(log.events()).handle
+                found["remarks"] = log.remarks()
     except LogError as error:
         found["trouble"].append(str(error))
     return found

@@ -22,6 +22,23 @@ class Opened(NamedTuple):
 
 
 @contextmanager
+def placed(arguments: argparse.Namespace) -> Iterator[tuple[Home, Moment]]:
+    """Give the home that the arguments mean, and the present: this user's, or the whole invented unit's.
+
+    Raises:
+        CandidateError, DeckError, LogError: one sentence each.
+    """
+    moment = read_clock()
+    if not arguments.demo:
+        yield home(), moment
+        return
+    from trainer.coach.demo import demo_home
+
+    with demo_home(moment) as (place, _):
+        yield place, moment
+
+
+@contextmanager
 def opened(arguments: argparse.Namespace) -> Iterator[Opened]:
     """Open the candidate that the arguments name, and his deck.
 

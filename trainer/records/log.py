@@ -6,7 +6,7 @@ their SHA-256, and the hashes are checked whenever events are read, since SQLite
 
 import os
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from hashlib import sha256
 from types import TracebackType
 from typing import NamedTuple, Self
@@ -34,6 +34,33 @@ class Head(NamedTuple):
 
     place: int
     sha: str
+
+
+AHEAD_MS = 24 * 60 * 60_000
+"""An event brought in from another laptop whose clock is further ahead than this does not move the order time of
+what is recorded here; common practice, no source."""
+
+
+class Merged(NamedTuple):
+    """What bringing events in from another laptop did.
+
+    Attributes:
+        new: events that came in.
+        known: events that were here already, byte for byte.
+        conflicting: ids that are here with other content; what was here is kept.
+        copied: devices with two events of one number: their record was copied, and both copies were used.
+        ahead: devices whose clock is more than a day ahead of this one, and by how many ms at most.
+        back: devices whose clock went back by more than a day between two events that came in, and by how many ms.
+        own: events that came in under the id of this very device.
+    """
+
+    new: int = 0
+    known: int = 0
+    conflicting: tuple[str, ...] = ()
+    copied: tuple[str, ...] = ()
+    ahead: Mapping[str, int] = {}
+    back: Mapping[str, int] = {}
+    own: int = 0
 
 
 class Log:
@@ -187,6 +214,50 @@ class Log:
         self._place, self._tick, self._seq, self._prev = place, tick, seq, prev
         return events
 
+    def merge(self, events: Sequence[Event], now: Moment) -> Merged:
+        """Bring in events that were recorded elsewhere, all or nothing; doing it twice changes nothing.
+
+        The record becomes the union by id. An id that is here with other content keeps what is here.
+
+        Args:
+            events: of this candidate, checked by `events.check_event`, in the order in which they came in elsewhere.
+            now: the clock as read; it never makes an event refused.
+
+        Raises:
+            EventError: where an event belongs to another candidate; nothing is recorded.
+            LogError: as `append_many`.
+        """
+        if self._device is None:
+            raise ValueError("this record was opened for reading, without a device")
+        for event in events:
+            if event.header.candidate != self.candidate:
+                raise EventError(f"The event {event.header.id} belongs to another candidate.")
+        with store.Transaction(self.path, self._connection) as connection:
+            if self._file_now() != self._file:
+                raise errors.LogMovedError(self.path)
+            here = {name: bytes(sha) for name, sha in connection.execute("SELECT id, sha FROM event")}
+            fresh, conflicting = _told_apart(events, here)
+            place = len(here)
+            rows = [
+                (place + number, event.header.id, event.header.device, event.header.seq, event.header.tick_ms, sha, row)
+                for number, (event, sha, row) in enumerate(fresh, 1)
+            ]
+            connection.executemany("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?, ?)", rows)
+            came = [event for event, _, _ in fresh]
+            store.keep_ahead(connection, [e.header.id for e in came if e.header.tick_ms > now.at_ms + AHEAD_MS])
+            copied = connection.execute(
+                "SELECT DISTINCT device FROM event GROUP BY device, seq HAVING count(*) > 1 ORDER BY device"
+            ).fetchall()
+        return Merged(
+            len(came),
+            len(events) - len(came) - len(conflicting),
+            tuple(conflicting),
+            tuple(str(row[0]) for row in copied),
+            _ahead(came, now),
+            _back(came),
+            sum(event.header.device == self._device for event in came),
+        )
+
     def _file_now(self) -> tuple[int, int] | None:
         """Which file stands at the path; SQLite would go on writing to one that was deleted."""
         try:
@@ -197,11 +268,10 @@ class Log:
 
     def _latest(self) -> tuple[int, int, int, str]:
         """Last place and tick, and last seq and hash of this device, with what others have added since."""
-        place, tick = self._connection.execute(
-            "SELECT max(place), max(tick_ms) FROM event WHERE place > ?", (self._place,)
-        ).fetchone()
+        (place,) = self._connection.execute("SELECT max(place) FROM event WHERE place > ?", (self._place,)).fetchone()
         if place is None:
             return self._place, self._tick, self._seq, self._prev
+        tick = store.latest_tick(self._connection, self._place)
         # In a record copied and used twice a seq may come twice; the chain goes on from the later one.
         row = self._connection.execute(
             "SELECT seq, sha FROM event WHERE place > ? AND device = ? ORDER BY seq DESC, place DESC LIMIT 1",
@@ -247,7 +317,7 @@ class Log:
 
         Returns:
             A plain sentence for each thing found; empty for a sound record. That a record was copied and both
-            copies used is told here too, and is no damage.
+            copies used, or that something was kept back elsewhere, is no damage: see `remarks`.
         """
         troubles: list[str] = []
         try:
@@ -260,6 +330,10 @@ class Log:
         sound, changed = verification.row_troubles(rows, self.candidate)
         # Where events were changed their successors cannot fit either; that would only repeat it.
         return troubles + (changed or verification.chain_troubles(sound))
+
+    def remarks(self) -> list[str]:
+        """What is worth knowing of a sound record, a sentence each: copies that were both used, events kept back."""
+        return verification.chain_remarks(self.events())
 
     def copy_to(self, path: str) -> None:
         """Write a whole copy into an empty file; it is neither synced nor checked. See `backups.backup`.
@@ -285,6 +359,45 @@ class Log:
             return self._connection.execute(sql, values).fetchall()
         except sqlite3.Error as error:
             raise errors.from_sqlite(self.path, error) from error
+
+
+def _told_apart(
+    events: Sequence[Event], here: Mapping[str, bytes]
+) -> tuple[list[tuple[Event, bytes, bytes]], list[str]]:
+    """Return the events that are not here, each with its hash and its bytes, and the ids that are here as others."""
+    seen = dict(here)
+    fresh: list[tuple[Event, bytes, bytes]] = []
+    conflicting: list[str] = []
+    for event in events:
+        stored = canonical_bytes(event)
+        sha = sha256(stored).digest()
+        known = seen.setdefault(event.header.id, sha)
+        if known != sha:
+            conflicting.append(event.header.id)
+        elif event.header.id not in here and known is sha:
+            fresh.append((event, sha, stored))
+    return fresh, conflicting
+
+
+def _ahead(came: Sequence[Event], now: Moment) -> dict[str, int]:
+    found: dict[str, int] = {}
+    for event in came:
+        by = event.header.at_ms - now.at_ms
+        if by > AHEAD_MS:
+            found[event.header.device] = max(by, found.get(event.header.device, 0))
+    return found
+
+
+def _back(came: Sequence[Event]) -> dict[str, int]:
+    found: dict[str, int] = {}
+    before: dict[str, int] = {}
+    for event in sorted(came, key=lambda one: (one.header.device, one.header.seq)):
+        device, at_ms = event.header.device, event.header.at_ms
+        by = before.get(device, at_ms) - at_ms
+        if by > AHEAD_MS:
+            found[device] = max(by, found.get(device, 0))
+        before[device] = at_ms
+    return found
 
 
 def _within_range(now: Moment) -> Moment:

@@ -7,7 +7,7 @@ nothing in simulated power cuts; the write-ahead log is not used.
 import os
 import sqlite3
 import stat
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from types import TracebackType
 from typing import Any
 
@@ -57,6 +57,9 @@ CREATE TRIGGER record_never_goes BEFORE DELETE ON record
 CREATE TRIGGER record_has_one_candidate BEFORE INSERT ON record WHEN EXISTS (SELECT 1 FROM record)
     BEGIN SELECT RAISE(ABORT, 'a record has one candidate'); END;
 """
+
+_AHEAD = "CREATE TABLE IF NOT EXISTS ahead (id TEXT PRIMARY KEY) STRICT"
+"""Events from elsewhere whose clock was too far ahead; made when the first comes in. An older program need not know."""
 
 NETWORK_SYSTEMS = frozenset(
     ["nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "ncpfs", "afs", "ceph", "davfs"]
@@ -152,6 +155,21 @@ def _statements(schema: str) -> list[str]:
             statements.append(begun)
             begun = ""
     return statements
+
+
+def keep_ahead(connection: sqlite3.Connection, ids: Sequence[str]) -> None:
+    """Remember which events must not move the order time of what is recorded here."""
+    if ids:
+        connection.execute(_AHEAD)
+        connection.executemany("INSERT OR IGNORE INTO ahead VALUES (?)", [(name,) for name in ids])
+
+
+def latest_tick(connection: sqlite3.Connection, since: int) -> int:
+    """The last order time among the events after a place that may move ours, 0 if there are none."""
+    known = connection.execute("SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'ahead'").fetchone()
+    but = " AND id NOT IN (SELECT id FROM ahead)" if known else ""
+    (tick,) = connection.execute(f"SELECT max(tick_ms) FROM event WHERE place > ?{but}", (since,)).fetchone()  # noqa: S608
+    return tick or 0
 
 
 def opened(path: str, connect: Connect = connect) -> sqlite3.Connection:

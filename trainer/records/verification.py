@@ -49,26 +49,44 @@ def _sound(stored: bytes, sha: bytes) -> Event:
 
 
 def chain_troubles(events: Iterable[Event]) -> list[str]:
-    """Check that the events of each device follow each other, with no gap and no wrong predecessor.
-
-    A record that was copied and used twice has branches: both are kept, and told.
-    """
+    """Check that every event follows from the one before it of its device, where that one is there."""
     troubles: list[str] = []
+    for device, chain in _chains(events):
+        hashes = {seq: {sha256(canonical_bytes(event)).hexdigest() for event in here} for seq, here in chain.items()}
+        hashes[0] = {""}
+        troubles += [
+            f"Device {device}: event {seq} does not follow from event {seq - 1}."
+            for seq in sorted(chain)
+            if seq - 1 in hashes and any(event.header.prev not in hashes[seq - 1] for event in chain[seq])
+        ]
+    return troubles
+
+
+def chain_remarks(events: Iterable[Event]) -> list[str]:
+    """What the chains of a sound record tell of other laptops.
+
+    A record that was copied and used twice has branches: both are kept. Where a number is missing, something was
+    kept back when the record travelled, such as a note.
+    """
+    remarks: list[str] = []
+    for device, chain in _chains(events):
+        for seq in sorted(chain):
+            if len(chain[seq]) > 1:
+                remarks.append(
+                    f"Device {device} has {len(chain[seq])} events with the number {seq}: the record was copied and"
+                    " both copies were used; all are kept."
+                )
+            if seq > 1 and seq - 1 not in chain:
+                remarks.append(
+                    f"Device {device} has no event with the number {seq - 1}, but one with {seq}: something was kept"
+                    " back when it travelled, such as a note."
+                )
+    return remarks
+
+
+def _chains(events: Iterable[Event]) -> list[tuple[str, dict[int, list[Event]]]]:
+    """The events of each device, by number."""
     chains: dict[str, dict[int, list[Event]]] = {}
     for event in events:
         chains.setdefault(event.header.device, {}).setdefault(event.header.seq, []).append(event)
-    for device, chain in sorted(chains.items()):
-        hashes: dict[int, set[str]] = {0: {""}}
-        for seq in sorted(chain):
-            here = chain[seq]
-            hashes[seq] = {sha256(canonical_bytes(event)).hexdigest() for event in here}
-            if len(here) > 1:
-                troubles.append(
-                    f"Device {device} has {len(here)} events with the number {seq}: the record was copied and both"
-                    " copies were used; all are kept."
-                )
-            if seq - 1 not in hashes:
-                troubles.append(f"Device {device} has no event with the number {seq - 1}, but one with {seq}.")
-            elif any(event.header.prev not in hashes[seq - 1] for event in here):
-                troubles.append(f"Device {device}: event {seq} does not follow from event {seq - 1}.")
-    return troubles
+    return sorted(chains.items())

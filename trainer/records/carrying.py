@@ -1,0 +1,68 @@
+"""Packets as files: read with a limit, written whole or not at all, and read back."""
+
+import os
+import stat
+from contextlib import suppress
+from hashlib import sha256
+from pathlib import Path
+
+from trainer.records import store
+from trainer.records.packet import MOST_BYTES, PacketError
+
+
+def read_file(path: Path) -> bytes:
+    """The bytes of a file, at most one more than a packet may have; nothing is written beside it.
+
+    Raises:
+        PacketError: one sentence, where there is no such file, it is no plain file, or it cannot be read.
+    """
+    try:
+        if not stat.S_ISREG(path.stat().st_mode):
+            what = "a folder" if path.is_dir() else "no plain file"
+            raise PacketError(f"{path} is {what}; give the path of a packet.")
+        with path.open("rb") as file:
+            return file.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        raise PacketError(f"There is no file {path}; check the path.") from None
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        raise PacketError(f"{path} cannot be read: {why}. Copy the packet to this laptop and try again.") from error
+
+
+def write_file(path: Path, content: bytes) -> str:
+    """Write a new file whole or not at all, read it back, and return the SHA-256 of what was read, in hex.
+
+    Reading back may be served from memory, so a file that was written is written, and no more can be said before the
+    medium was taken out by the system.
+
+    Raises:
+        PacketError: one sentence; nothing is left behind, and nothing that was there is touched.
+    """
+    draft = path.with_name(f".{path.name}.{os.getpid()}.new")
+    if os.path.lexists(path):
+        what = "a folder" if path.is_dir() else "a file"
+        raise PacketError(f"There is {what} at {path} already, so no packet was written; choose another name.")
+    try:
+        handle = os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o600)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        read = sha256(draft.read_bytes()).hexdigest()
+        if read != sha256(content).hexdigest():
+            raise OSError("what was read back is not what was written")
+        os.replace(draft, path)
+        store.sync_folder(str(path.parent))
+    except (OSError, ValueError) as error:
+        _remove(draft)
+        why = getattr(error, "strerror", None) or str(error)
+        raise PacketError(f"The packet could not be written to {path}: {why}. Choose another folder.") from error
+    except BaseException:
+        _remove(draft)
+        raise
+    return read
+
+
+def _remove(draft: Path) -> None:
+    with suppress(OSError, ValueError):  # the medium is gone, or the name was never one
+        draft.unlink(missing_ok=True)
