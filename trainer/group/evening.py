@@ -15,7 +15,7 @@ from trainer.group.turns import PLAYED, QUESTION, ROUNDS, Graded, Lot, Told, Tur
 from trainer.quiz.asking import Asker
 from trainer.quiz.marking import Marked
 from trainer.quiz.points import Point
-from trainer.quiz.questions import Question
+from trainer.quiz.questions import REVERSE, Question
 
 LEAST_PEOPLE, MOST_PEOPLE = 3, MOST
 
@@ -273,7 +273,8 @@ class Evening:
             raise EveningError("This turn asks no question.")
         self._asker = self._asker or Asker(self.deck)
         try:
-            return self._asker.ask(self.turn.point, chance_of(self.seed, self.turn.number, "question"))
+            # Asked straight where that can be: the others then know what it is about and can grade it.
+            return self._asker.ask(self.turn.point, chance_of(self.seed, self.turn.number, "question"), avoid=REVERSE)
         except KeyError as error:
             raise EveningError("The deck has changed since this turn was drawn: skip the turn.") from error
 

@@ -11,6 +11,7 @@ from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
+    from trainer.group.evening import Evening
     from trainer.screens.app import StepcallApp
 
 KEYS = (
@@ -18,6 +19,7 @@ KEYS = (
     ("t", "mock test"),
     ("m", "movements"),
     ("r", "readiness"),
+    ("g", "group"),
     ("c", "change"),
     ("w", "who"),
     ("x", "cautions"),
@@ -42,6 +44,7 @@ class TodayScreen(Screen[None]):
         Binding("t", "mock", "Mock test", id="today.mock", tooltip="The grade sheet under test rules, at the screen"),
         Binding("m", "movements", "Movements", id="today.movements", tooltip="Walk through any movement by count"),
         Binding("r", "readiness", "Readiness", id="today.readiness", tooltip="Every measure, and the way to the test"),
+        Binding("g", "group", "Group", id="today.group", tooltip="A mock test that a study group runs on each other"),
         Binding("c", "change", "Change", id="today.change", tooltip="Handle, deck, test date, minutes, look"),
         Binding("w", "who", "Who", id="today.who", tooltip="Someone else is there, or someone new"),
         Binding("x", "cautions", "Cautions", id="today.cautions", tooltip="The deck's cautions and sources"),
@@ -157,6 +160,20 @@ class TodayScreen(Screen[None]):
             from trainer.screens.readiness import ReadinessScreen
 
             self.app.push_screen(ReadinessScreen(desk.candidate, desk.standing, self.app.clock))
+
+    def action_group(self) -> None:
+        """Let a study group sit down."""
+        desk = self.app.desk
+        if desk.deck is not None:
+            from trainer.screens.group import GroupScreen
+
+            self.app.push_screen(GroupScreen(desk, desk.deck), self._hold_evening)
+
+    def _hold_evening(self, evening: "Evening | None") -> None:
+        if evening is not None:
+            from trainer.screens.evening import EveningScreen
+
+            self.app.push_screen(EveningScreen(evening, self.app.desk, self.app.clock, self.app.monotonic))
 
     def action_change(self) -> None:
         """Change handle, deck, date, minutes, look."""

@@ -1,0 +1,280 @@
+"""An evening on the screen: names once, hands hidden until all are up, people who come and go, records by consent."""
+
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.group.sitting import begun as begun_in_a_list
+from tests.group.sitting import guard_deck
+from tests.screens.conftest import SmallApp, Snapshot
+from tests.screens.opened import NOW, name_of, opened, shown, someone, typed
+from trainer.group.evening import Evening
+from trainer.group.kept import kept_evenings
+from trainer.group.turns import LIVE, PLAYED, QUESTION
+from trainer.paths import Home
+from trainer.records.log import Log
+from trainer.screens.app import StepcallApp
+from trainer.screens.desk import Desk
+from trainer.screens.evening import HANDS, OUTCOME, EveningScreen
+from trainer.screens.evening_played import PlayedTurnScreen
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Home:
+    place = Home(tmp_path / "home")
+    someone(place, "Ada").close()
+    return place
+
+
+@pytest.fixture
+def app(home: Home) -> StepcallApp:
+    return opened(home)
+
+
+async def begun(app: StepcallApp, pilot: Pilot[None], rounds: int = 0, names: str = "Ada, Ben, Cem, Dov") -> Evening:
+    """Sit down, with all rounds (0) or one of them (1 to 3)."""
+    await pilot.pause()
+    await pilot.press("g")
+    await pilot.pause()
+    await typed(pilot, names)
+    await pilot.press("enter")
+    await pilot.pause()
+    await pilot.press(*["down"] * rounds, "enter")
+    await pilot.pause()
+    screen = app.screen
+    assert isinstance(screen, EveningScreen)
+    return screen.evening
+
+
+async def to_hands(app: StepcallApp, pilot: Pilot[None], right: bool = True) -> None:
+    """Begin the turn and bring it to the hands."""
+    await pilot.press("enter")
+    await pilot.pause()
+    screen = app.screen
+    if isinstance(screen, EveningScreen) and screen.question is not None and screen.stage != HANDS:
+        screen.give(screen.question.answer if right else -1, 3_000)
+        await pilot.pause()
+
+
+async def turn_of(app: StepcallApp, pilot: Pilot[None], kind: str, evening: Evening) -> None:
+    """Play until a turn of a kind is up."""
+    for _ in range(6):
+        if evening.turn is not None and evening.turn.kind == kind:
+            return
+        await to_hands(app, pilot)
+        await pilot.press(*(pair[0] for pair in hands_of(app).values()))
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+    raise AssertionError(f"no turn of kind {kind}")
+
+
+def hands_of(app: StepcallApp) -> dict[str, tuple[str, str]]:
+    screen = app.screen
+    assert isinstance(screen, EveningScreen | PlayedTurnScreen)
+    assert screen.hands is not None
+    return {name: (keys.go, keys.nogo) for name, keys in screen.hands.keys.items()}
+
+
+async def test_names_are_typed_once_and_rounds_chosen(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot)
+        assert evening.present == ["Ada", "Ben", "Cem", "Dov"]
+        assert evening.kinds == (QUESTION, PLAYED, LIVE)
+        assert "answers at the keyboard, the others watch" in shown(app)
+    assert len(kept_evenings(home)) == 1
+
+
+async def test_too_few_names_are_refused_with_a_sentence(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("g")
+        await pilot.pause()
+        await typed(pilot, "Ada, Ben")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "A group is 3 to 8 people, not 2." in shown(app)
+
+
+async def test_hands_are_hidden_until_all_are_up(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot, rounds=1)
+        await to_hands(app, pilot)
+        keys = hands_of(app)
+        assert evening.turn is not None
+        assert evening.turn.performer not in keys
+        first, *others = keys
+        await pilot.press(keys[first][1])
+        await pilot.pause()
+        text = shown(app)
+        assert text.count("has chosen") == 1
+        assert text.count("waiting") == len(others)
+        assert "In truth" not in text
+        await pilot.press(*(keys[name][0] for name in others))
+        await pilot.pause()
+        text = shown(app)
+        assert f"GO     {', '.join(others)}" in text
+        assert f"NO-GO  {first}" in text
+        assert "In truth GO: 1 of 3 saw it otherwise, not of one mind." in text
+        assert "Rule" in text
+
+
+async def test_letters_of_others_never_quit_the_program(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await begun(app, pilot, rounds=1)
+        await pilot.press("q", "x", "p")
+        await pilot.pause()
+        assert name_of(app) == "EveningScreen"
+        await to_hands(app, pilot)
+        await pilot.press("z", "x", "m")
+        await pilot.pause()
+        assert name_of(app) == "EveningScreen"
+
+
+async def test_a_played_performance_is_graded_while_it_runs_and_tells_nothing(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot, rounds=2)
+        turn = evening.turn
+        assert turn is not None
+        assert turn.kind == PLAYED
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, PlayedTurnScreen)
+        text = shown(app)
+        assert "as it should be" not in text
+        fault = evening.deck.movement(turn.measure).fault(turn.fault)
+        assert fault is None or fault.tell[:20] not in text
+        await pilot.press(*(keys[0] for keys in hands_of(app).values()))
+        await pilot.pause()
+        await pilot.pause()
+        assert isinstance(app.screen, EveningScreen)
+        text = shown(app)
+        assert f"In truth {'NO-GO' if turn.fault else 'GO'}: " in text
+        if fault is not None:
+            assert "Fault" in text
+
+
+async def test_on_the_floor_the_group_settles_on_a_fault(app: StepcallApp) -> None:
+    async with app.run_test(size=(100, 40)) as pilot:
+        evening = await begun(app, pilot, rounds=3)
+        assert "Clear the floor first." in shown(app)
+        await to_hands(app, pilot)
+        await pilot.press(*(keys[1] for keys in hands_of(app).values()))
+        await pilot.pause()
+        assert "nobody knows the truth" in shown(app)
+        await pilot.press("1")
+        await pilot.pause()
+        assert evening.graded[-1].faults == (evening.deck.movement(evening.graded[-1].turn.measure).faults[0].id,)
+        await pilot.press("1")
+        await pilot.pause()
+        assert not evening.graded[-1].faults
+
+
+async def test_somebody_leaves_in_the_middle_of_the_hands(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot, rounds=1)
+        await to_hands(app, pilot)
+        keys = hands_of(app)
+        leaver = next(iter(keys))
+        await pilot.press(*(keys[name][0] for name in keys if name != leaver))
+        await pilot.press("escape")
+        await pilot.pause()
+        place = evening.present.index(leaver) + 1
+        await pilot.press(*["down"] * place, "enter")
+        await pilot.pause()
+        assert leaver not in evening.present
+        assert leaver not in hands_of(app)
+        await pilot.press(*(keys[name][0] for name in hands_of(app)))
+        await pilot.pause()
+        assert isinstance(app.screen, EveningScreen)
+        assert app.screen.stage == OUTCOME
+        assert leaver not in evening.graded[-1].gave
+
+
+async def test_a_wrong_name_is_put_right(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot, names="Ada, Bne, Cem")
+        await pilot.press("escape")
+        await pilot.pause()
+        await pilot.press(*["down"] * (len(evening.present) + 2), "enter")
+        await pilot.pause()
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        await pilot.press(*["backspace"] * 3)
+        await typed(pilot, "Ben")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert evening.places == ["Ada", "Ben", "Cem"]
+        assert name_of(app) == "EveningScreen"
+
+
+async def test_an_evening_that_was_left_goes_on_at_its_turn(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot)
+        await turn_of(app, pilot, PLAYED, evening)
+        turn = evening.turn
+    again = opened(home)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("g")
+        await pilot.pause()
+        assert "Go on: 2026-11-24, Ada, Ben, Cem, Dov, 1 turns" in shown(again)
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        assert isinstance(again.screen, EveningScreen)
+        assert again.screen.evening.turn == turn
+
+
+async def test_a_resize_keeps_everything(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await begun(app, pilot, rounds=1)
+        await to_hands(app, pilot)
+        keys = hands_of(app)
+        await pilot.press(next(iter(keys.values()))[0])
+        await pilot.resize_terminal(120, 40)
+        await pilot.pause()
+        assert shown(app).count("has chosen") == 1
+
+
+async def test_answers_go_into_a_record_by_consent_alone(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(100, 40)) as pilot:
+        evening = await begun(app, pilot, rounds=1)
+        for _ in range(4):
+            await to_hands(app, pilot)
+            await pilot.press(*(keys[0] for keys in hands_of(app).values()))
+            await pilot.pause()
+            await pilot.press("enter")
+            await pilot.pause()
+        await pilot.press("escape")
+        await pilot.pause()
+        await pilot.press("end", "enter")
+        await pilot.pause()
+        assert "How far you agree" in shown(app)
+        assert "Everybody always gave the same in 4 trials: kappa has no value then." in shown(app)
+        await pilot.press("h")
+        await pilot.pause()
+        assert "Ada, decide yourself" in shown(app)
+        await pilot.press("enter")  # his own handle is chosen already
+        await pilot.pause()
+        assert "Ben, decide yourself" in shown(app)
+        await pilot.press("enter")  # nobody here is called Ben, so nowhere is chosen
+        await pilot.pause()
+        assert "Cem, decide yourself" in shown(app)
+        await pilot.press("escape", "escape")
+        await pilot.pause()
+        assert name_of(app) == "TodayScreen"
+    (path,) = home.records.glob("*.db")
+    with Log.open(path) as log:
+        kept = [event for event in log.events() if event.kind == "answer"]
+    assert len(kept) == sum(len(told.marks) for who, told in evening.answers if who == "Ada")
+    assert kept
+    assert set(evening.handed) == {"Ada"}
+
+
+async def test_the_look_of_the_hands(tmp_path: Path, snapshot: Snapshot) -> None:
+    deck = guard_deck(str(tmp_path))
+    evening, _ = begun_in_a_list(deck, ("Ada", "Ben", "Cem", "Dov", "Eli"), kinds=(LIVE,))
+    desk = Desk(Home(tmp_path), lambda: NOW)
+    make = lambda: SmallApp(EveningScreen(evening, desk, lambda: NOW, lambda: 0.0))  # noqa: E731
+    await snapshot("group-hands-80x24", make, (80, 24), "enter", "q", "s")

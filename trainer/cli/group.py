@@ -1,0 +1,100 @@
+"""`stepcall group`: the evenings of the study group on this laptop, to list and to print."""
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+from trainer.cli import out
+
+if TYPE_CHECKING:
+    from trainer.group.evening import Evening
+    from trainer.group.kept import Kept
+
+ABOUT = (
+    "List the evenings of the study group on this laptop, or print one: how far the graders agree, each grader against "
+    "the known truth, the after-action list. Evenings are held on the screens, with g on Today."
+)
+
+
+def add(verbs: Any) -> None:
+    """Add the verb to the parser."""
+    verb = verbs.add_parser("group", help="list the study group's evenings, or print one", description=ABOUT)
+    verb.add_argument("evening", nargs="?", metavar="EVENING", help="name of an evening, as the list shows it")
+    verb.add_argument("--deck", metavar="DECK", help="the deck it was held on, where that is a file of your own")
+    verb.add_argument("--json", action="store_true", help="for scripts")
+    verb.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """List the evenings, or print one."""
+    from trainer.group.journal import EveningError
+    from trainer.group.kept import kept_evenings
+    from trainer.paths import home
+
+    known = kept_evenings(home())
+    if arguments.evening is not None:
+        try:
+            return _print(arguments, {one.name: one for one in known})
+        except EveningError as error:
+            out.trouble(str(error))
+            return 2
+    if arguments.json:
+        out.data([_row(one) for one in known])
+        return 0
+    for one in known:
+        people = f"{', '.join(one.people)}; {one.turns} turns{'' if one.over else ', not over'}"
+        out.say(f"{one.name}  {one.trouble or people}")
+    if not known:
+        out.say("No evening of a study group is kept on this laptop yet: g on Today begins one.")
+    return 0
+
+
+def _row(one: "Kept") -> dict[str, Any]:
+    return {
+        "evening": one.name,
+        "deck": one.deck,
+        "people": list(one.people),
+        "turns": one.turns,
+        "over": one.over,
+        "trouble": one.trouble,
+    }
+
+
+def _print(arguments: argparse.Namespace, known: "dict[str, Kept]") -> int:
+    from trainer.authoring.shelf import open_deck
+    from trainer.group.after_action import lines
+    from trainer.group.journal import EveningError
+    from trainer.group.kept import open_evening
+    from trainer.paths import home
+    from trainer.quiz.points import points
+
+    one = known.get(arguments.evening)
+    if one is None:
+        names = ", ".join(known) or "none yet"
+        raise EveningError(f'No evening is called "{arguments.evening}". On this laptop: {names}.')
+    if one.trouble:
+        raise EveningError(one.trouble)
+    deck = open_deck(arguments.deck or one.deck, home())
+    evening = open_evening(one.path, deck, points(deck))
+    if arguments.json:
+        out.data(_json(evening))
+        return 0
+    for line in lines(evening, f"{deck.title}: evening of {one.name[:10]}"):
+        out.say(line)
+    return 0
+
+
+def _json(evening: "Evening") -> dict[str, Any]:
+    from trainer.group.after_action import after_action
+
+    agreed, listed = evening.agreement(), after_action(evening)
+    together, known, turns = evening.team()
+    return {
+        "people": evening.places,
+        "turns": turns,
+        "agreement": agreed._asdict(),
+        "team": {"known": known, "together_and_right": together},
+        "eyes": {name: eye._asdict() for name, eye in evening.eyes().items()},
+        "after_action": [item._asdict() for item in listed.items],
+        "sustain": list(listed.sustain),
+        "improve": list(listed.improve),
+    }

@@ -1,0 +1,71 @@
+"""A performance that the group grades: played once or more, nothing told of it, hands taken while it runs."""
+
+from textual.events import Key
+
+from trainer.drill.deck import Deck
+from trainer.drill.faults import compare
+from trainer.drill.score import score
+from trainer.group.hands import Hands
+from trainer.group.turns import Turn
+from trainer.plain import clip, visible
+from trainer.screens.player import PlayerScreen, Showing, Take
+from trainer.screens.widgets.keys import KeyLine
+from trainer.screens.widgets.spans import BRASS, Row, Span
+
+UNTOLD = "what you see"
+
+
+def performance(deck: Deck, turn: Turn) -> Showing:
+    """Return what a turn plays, without a word of whether it is right."""
+    movement = deck.movement(turn.measure)
+    fault = movement.fault(turn.fault)
+    played = compare(deck, movement, fault).flawed if fault else score(deck, movement)
+    return Showing(movement.name, Take(UNTOLD, played))
+
+
+class PlayedTurnScreen(PlayerScreen):
+    """Plays a performance while everybody grades it; closes when all hands are up, or with escape."""
+
+    HELP = (
+        "Watch, then press your own key: the upper one for GO, the lower one for NO-GO. Space plays it again. Nobody's "
+        "hand is shown before all are up."
+    )
+
+    def __init__(self, deck: Deck, shown: Showing, hands: Hands) -> None:
+        super().__init__(deck, shown)
+        self.hands = hands
+
+    def on_mount(self) -> None:
+        """Take the pictures in and play; what is said of a beat would give a fault away."""
+        self._film("tells").display = False
+        super().on_mount()
+
+    def _head(self, width: int, height: int) -> list[Row]:
+        waiting = ", ".join(f"{visible(name)} {'/'.join(self.hands.keys[name])}" for name in self.hands.waiting_for)
+        told = f"still to choose: {waiting}" if waiting else "all have chosen"
+        first = super()._head(width, height)[0]
+        return [first, (Span(clip(told, width), BRASS),)]
+
+    def _show_keys(self) -> None:
+        playing = "stop" if self.playing else "play again"
+        self.query_one(KeyLine).show(
+            (
+                ("your two keys", "GO above, NO-GO below"),
+                ("space", playing),
+                ("←→", "beat"),
+                ("esc", "back"),
+                ("F1", "help"),
+            )
+        )
+        self.query_one("#head").refresh()
+
+    def on_key(self, event: Key) -> None:
+        """Take hands; letters do nothing else here."""
+        if len(event.key) != 1 or not event.key.isalpha():
+            return
+        event.stop()
+        if self.hands.press(event.key):
+            if self.hands.shown is not None:
+                self.dismiss(None)
+            else:
+                self._show_keys()
