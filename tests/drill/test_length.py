@@ -16,14 +16,20 @@ from trainer.drill.length import MILLIMETRES, Length, parse_length
         ("1 m", "cm", 100),
         ("30in", "in", 30),
         ("1 in", "cm", 2.54),
+        (".5 m", "cm", 50),
     ],
 )
 def test_length(text: str, unit: str, value: float) -> None:
     assert parse_length(text).to(unit) == pytest.approx(value, rel=1e-12)
 
 
+ODD_NUMBERS = ["1_0 in", "１２ in", "1e1 in", "+3 in", "3. in", "0x1 in", "٣ in", "1,5 m"]
+"""Some of them are numbers to Python; no author means them."""
+
+
 @pytest.mark.parametrize(
-    "text", ["", "30", "in", "thirty in", "30 inches", "-3 in", "nan in", "inf m", "1e9 m", "3 in in"]
+    "text",
+    ["", "30", "in", "thirty in", "30 inches", "-3 in", "nan in", "inf m", "1e9 m", "3 in in", *ODD_NUMBERS],
 )
 def test_length_that_cannot_be(text: str) -> None:
     with pytest.raises(ValueError, match="a length"):

@@ -158,3 +158,26 @@ def test_a_gait_of_up_to_six_tenths_is_no_full_step(short: str, full: float) -> 
     done, _ = performed(deck_of(STEP_AND_CLOSE, start="short", short=short))
     assert done.at(0).acts[0].length == float(short)
     assert done.at(1).acts[0].length == full
+
+
+def test_turns_add_up_by_their_size_and_not_by_their_last_bit() -> None:
+    """Three times 0.1 is not 0.3 in floating point (IEEE 754), a turn all the same."""
+    assert 0.1 + 0.1 + 0.1 != 0.3
+    turn = 'turn = "0.1 right"'
+    counts = ", ".join(
+        f'{{ beat = {beat}, foot = "{foot}", place = "step", {turn} }}'
+        for beat, foot in ((1, "left"), (2, "right"), (3, "left"))
+    )
+    deck = load(
+        DECK.replace("COUNTS", counts)
+        .replace("FROM", "marching")
+        .replace("TO", "marching")
+        .replace("SHORT", "15")
+        .replace("FAULTS", 'turn = "0.3 right"')
+    )
+    assert totals(*_done(deck)).turn == pytest.approx(0.3)
+
+
+def _done(deck: Deck) -> tuple[Score, tuple[Stand, ...]]:
+    done = score(deck, deck.movement("one"))
+    return done, footprints(deck, done)

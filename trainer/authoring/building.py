@@ -5,7 +5,7 @@ from typing import Any
 
 from trainer.drill.deck import Deck, Sole, usual_sole
 from trainer.drill.grade_sheet import MAJOR, GradeSheet, Measure, parse_share
-from trainer.drill.length import Length, parse_length
+from trainer.drill.length import Length, parse_length, parse_number
 from trainer.drill.movement import (
     FULL,
     HALF,
@@ -55,14 +55,14 @@ def parse_tempo(text: str) -> float:
     Raises:
         ValueError: with a sentence for the author.
     """
-    number = text.replace("%", "").strip()
+    number, percent, rest = text.strip().partition("%")
     try:
-        percent = float(number)
+        share = parse_number(number[1:].strip()) * (-1 if number[:1] == "-" else 1)
     except ValueError:
-        percent = 0.0
-    if "%" not in text or number[:1] not in "+-" or not -50 <= percent <= 100 or not percent:
+        share = 0.0
+    if not percent or rest or number[:1] not in ("+", "-") or not -50 <= share <= 100 or not share:
         raise ValueError(f'a change of tempo is written "+4 %" or "-5 %", not "{text}"')
-    return 1 + percent / 100
+    return 1 + share / 100
 
 
 def parse_hours(text: str) -> int:

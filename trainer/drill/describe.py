@@ -238,7 +238,7 @@ def _arm_verb(state: str, *, many: bool) -> str:
 
 
 def _number(value: object) -> str:
-    return f"{value:.0f}" if isinstance(value, float) else str(value)
+    return f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def _turned(right: float, flawed: float) -> str:

@@ -1,5 +1,6 @@
 """A length with its unit: `30 in`, `75 cm`, `2.5 ft`, `1 m`."""
 
+import re
 from typing import NamedTuple
 
 MILLIMETRES = {"in": 25.4, "ft": 304.8, "cm": 10.0, "m": 1000.0}
@@ -7,6 +8,20 @@ MILLIMETRES = {"in": 25.4, "ft": 304.8, "cm": 10.0, "m": 1000.0}
 
 LONGEST = 1_000_000.0
 """No surface is wider than this, in millimetres; a longer length is a slip of the pen."""
+
+
+_NUMBER = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?|\.[0-9]{1,9}")
+
+
+def parse_number(text: str) -> float:
+    """Read a number as people write it: digits with or without a decimal point, and nothing else.
+
+    Raises:
+        ValueError: without a sentence, for only the caller knows what the number is of.
+    """
+    if not _NUMBER.fullmatch(text):
+        raise ValueError
+    return float(text)
 
 
 class Length(NamedTuple):
@@ -39,7 +54,7 @@ def parse_length(text: str) -> Length:
     if len(parts) != 2 or parts[1] not in MILLIMETRES:
         raise ValueError(f'a length is a number and a unit, like "30 in" (units: {units}), not "{text}"')
     try:
-        value = float(parts[0])
+        value = parse_number(parts[0])
     except ValueError:
         raise ValueError(f'a length starts with a number, like "30 in", not "{text}"') from None
     if not 0 <= value * MILLIMETRES[parts[1]] <= LONGEST:

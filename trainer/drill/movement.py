@@ -6,7 +6,7 @@ Turns are degrees clockwise, so a turn to the right is positive.
 
 from typing import NamedTuple
 
-from trainer.drill.length import Length
+from trainer.drill.length import Length, parse_number
 
 LEFT, RIGHT, BOTH = "left", "right", "both"
 SAME, OTHER = "same", "other"
@@ -38,7 +38,7 @@ def parse_turn(text: str) -> float:
     if parts == ["none"]:
         return 0.0
     try:
-        degrees, side = float(parts[0]), parts[1]
+        degrees, side = parse_number(parts[0]), parts[1]
         if len(parts) == 2 and side in (LEFT, RIGHT) and 0 < degrees <= 360:
             return degrees if side == RIGHT else -degrees
     except (ValueError, IndexError):

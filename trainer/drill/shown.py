@@ -1,7 +1,8 @@
 """A movement as plain data for scripts: every beat with both feet, and what falls out of it.
 
 Lengths are in the deck's unit, the origin lies under the left foot's ball at the first beat shown, x to the
-right, y forward, headings in degrees clockwise from the first heading, beats as in the deck.
+right, y forward, headings in degrees clockwise from the first heading, beats as in the deck. Cadence is beats a minute;
+`lift` and `contact` say for each foot how high it was lifted and how it comes down, null where nothing says so.
 """
 
 from typing import Any
@@ -9,8 +10,8 @@ from typing import Any
 from trainer.drill.deck import Deck
 from trainer.drill.faults import flawed_score
 from trainer.drill.footprints import Print, Stand, footprints, totals
-from trainer.drill.movement import LEFT, Fault, Movement
-from trainer.drill.score import Beat, score
+from trainer.drill.movement import BOTH, LEFT, RIGHT, Fault, Movement
+from trainer.drill.score import Beat, FootAct, score
 
 
 def shown(
@@ -41,7 +42,7 @@ def shown(
     return {
         "movement": movement.id,
         "unit": deck.unit,
-        "beats": [_beat(beat, stand) for beat, stand in zip(done.beats, stands, strict=True)],
+        "beats": [_beat(beat, stand, deck.unit) for beat, stand in zip(done.beats, stands, strict=True)],
         "totals": {
             "beats": tidy(total.beats),
             "turn": tidy(total.turn),
@@ -58,7 +59,7 @@ def tidy(number: float) -> float | int:
     return int(near) if near == int(near) else near
 
 
-def _beat(beat: Beat, stand: Stand) -> dict[str, Any]:
+def _beat(beat: Beat, stand: Stand, unit: str) -> dict[str, Any]:
     return {
         "beat": tidy(beat.beat),
         "said": " / ".join(word.say for word in beat.said) or None,
@@ -69,7 +70,21 @@ def _beat(beat: Beat, stand: Stand) -> dict[str, Any]:
         "arms": {"left": beat.left_arm, "right": beat.right_arm},
         "sword": beat.sword,
         "body": tidy(stand.body),
+        "lift": {foot: _lift(beat, foot, unit) for foot in (LEFT, RIGHT)},
+        "contact": {
+            foot: next((act.contact for act in _acts(beat, foot) if act.contact), None) for foot in (LEFT, RIGHT)
+        },
+        "cadence": tidy(beat.cadence),
     }
+
+
+def _acts(beat: Beat, foot: str) -> list[FootAct]:
+    return [act for act in beat.acts if act.foot in (foot, BOTH)]
+
+
+def _lift(beat: Beat, foot: str, unit: str) -> float | int | None:
+    lift = next((act.lift for act in _acts(beat, foot) if act.lift), None)
+    return None if lift is None else tidy(lift.to(unit))
 
 
 def _print(foot: Print) -> dict[str, Any]:
