@@ -5,41 +5,35 @@ import pytest
 from trainer.drill.describe import (
     describe_act,
     describe_beat,
-    describe_count,
-    describe_difference,
     describe_differences,
     difference_lines,
 )
 from trainer.drill.faults import Difference
-from trainer.drill.feet import Footfall
 from trainer.drill.length import Length
-from trainer.drill.movement import PLACES, Count
+from trainer.drill.movement import PIVOT, STAYS, STRIKING_PLACES
 from trainer.drill.score import Beat, FootAct
 
-
-def count_words(count: Count, foot: str | None) -> str:
-    return describe_count(count, Footfall(count, foot, foot), "in")
+PLACES = (*STRIKING_PLACES, PIVOT, STAYS)
 
 
 @pytest.mark.parametrize(
-    ("count", "foot", "words"),
+    ("act", "words"),
     [
-        (Count(1, place="step"), "left", "left foot steps a full step"),
-        (Count(1, place="step", length="half", contact="slide"), "right", "right foot steps half a step, sliding"),
-        (Count(1, place="step", length=Length(1, "ft")), "left", "left foot steps 12 in"),
-        (Count(2, place="T", against="heel", turn=90.0), "left",
-         "turn 90 right; left foot sets a T against the heel of the right foot"),
-        (Count(2, place="close", left_arm="still", right_arm="still"), "left",
-         "left foot closes beside the right foot; arms still"),
-        (Count(2, place="pivot", turn=-180.0), "both", "turn 180 left; both feet pivot on the balls"),
-        (Count(2, left_arm="pinned"), None, "left arm pinned"),
-        (Count(2, sword="carry", cadence=180.0), None, "sword carry; 180 beats a minute from here"),
-        (Count(2, place="side", length=Length(15, "in")), "right", "right foot steps 15 in to the side"),
-        (Count(2), None, "nothing changes"),
+        (FootAct("left", "step"), "left foot steps a step"),
+        (FootAct("right", "step", 15.0, contact="slide"), "right foot steps 15 in, sliding"),
+        (FootAct("left", "step", 30.0, contact="heel"), "left foot steps 30 in, heel first"),
+        (FootAct("left", "back", 15.0), "left foot steps 15 in back"),
+        (FootAct("right", "side", 15.0), "right foot steps 15 in to the side"),
+        (FootAct("left", "T", against="heel", toes=90.0),
+         "left foot sets a T against the heel of the right foot, toes 90 right"),
+        (FootAct("left", "close"), "left foot closes beside the right foot"),
+        (FootAct("right", "in place", lift=Length(2.0, "in")), "right foot strikes in place, lifted 2 in"),
+        (FootAct("both", "pivot"), "both feet pivot on the balls"),
+        (FootAct("both", "stays"), "both feet stay where they are"),
     ],
 )  # fmt: skip
-def test_a_count_in_words(count: Count, foot: str | None, words: str) -> None:
-    assert count_words(count, foot) == words
+def test_what_a_foot_does_in_words(act: FootAct, words: str) -> None:
+    assert describe_act(act, "in") == words
 
 
 @pytest.mark.parametrize("place", PLACES)
@@ -74,7 +68,7 @@ def test_arms_and_sword_are_named_as_they_change() -> None:
     ],
 )  # fmt: skip
 def test_a_difference_in_words(difference: Difference, words: str) -> None:
-    assert describe_difference(difference, "in") == words
+    assert describe_differences([difference], "in") == [words]
 
 
 def test_the_same_thing_on_beats_in_a_row_is_said_once_and_both_arms_together() -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from trainer.authoring.building import build
 from trainer.drill.deck import Deck
 from trainer.drill.movement import Count, Movement, other_foot
-from trainer.drill.similar import MIRROR, RIVALS_FROM, Likeness, likeness, mirror_movement, rivals
+from trainer.drill.similar import MIRROR, RIVALS_FROM, Likeness, rivals
 
 SHIPPED = sorted(Path(__file__).parents[2].joinpath("decks").glob("*.toml"))
 HEAD = """
@@ -94,6 +94,11 @@ def deck(*movements: str) -> Deck:
     return build(tomllib.loads(HEAD + "".join(movements)))
 
 
+def first_two(one: Deck) -> float:
+    """How alike the first two movements of a deck are."""
+    return Likeness(one).of(one.movements[0].id, one.movements[1].id)
+
+
 WHOLE = deck(CHANGE_STEP, RIGHT_FLANK, REAR, LEFT_FLANK, HALT, *SIDES)
 
 
@@ -102,16 +107,15 @@ WHOLE = deck(CHANGE_STEP, RIGHT_FLANK, REAR, LEFT_FLANK, HALT, *SIDES)
 )
 def test_a_movement_with_left_and_right_swapped_is_the_mirror(one: str, two: str) -> None:
     # Feet written or given by the beat, turns, the same arm in both, and stances whose cycles are mirrored.
-    found = mirror_movement(WHOLE, WHOLE.movement(one))
-    assert found is not None
-    assert found.id == two
-    assert likeness(WHOLE, WHOLE.movement(one), WHOLE.movement(two)) == MIRROR
+    judge = Likeness(WHOLE)
+    assert judge.mirrors[one] == two
+    assert judge.of(one, two) == MIRROR
     assert rivals(WHOLE)[one][0] == two
 
 
 @pytest.mark.parametrize("one", ["change-step", "rear", "halt"])
 def test_a_movement_without_a_mirror_or_that_is_its_own_has_none(one: str) -> None:
-    assert mirror_movement(WHOLE, WHOLE.movement(one)) is None
+    assert one not in Likeness(WHOLE).mirrors
 
 
 @pytest.mark.parametrize(
@@ -126,7 +130,7 @@ def test_a_movement_without_a_mirror_or_that_is_its_own_has_none(one: str) -> No
 def test_a_mirror_differs_in_nothing_but_sides(old: str, new: str) -> None:
     assert LEFT_FLANK.count(old) == 1
     changed = deck(RIGHT_FLANK, LEFT_FLANK.replace(old, new).replace('foot = "left", ', ""))
-    assert mirror_movement(changed, changed.movement("right-flank")) is None
+    assert "right-flank" not in Likeness(changed).mirrors
 
 
 def test_change_step_and_rear_march_are_rivals() -> None:
@@ -137,15 +141,15 @@ def test_change_step_and_rear_march_are_rivals() -> None:
 
 def test_movements_with_nothing_in_common_are_no_rivals() -> None:
     assert "right-step" not in rivals(WHOLE)["change-step"]
-    assert likeness(WHOLE, WHOLE.movement("right-step"), WHOLE.movement("rear")) == 0
+    assert Likeness(WHOLE).of("right-step", "rear") == 0
 
 
 def test_a_shared_word_makes_a_likeness_and_the_word_of_execution_does_not() -> None:
     shared = deck(HALT, REAR.replace('say = "Rear"', 'say = "Guard rear"'))
     plain = deck(HALT, REAR)
     march = deck(HALT, REAR.replace('say = "MARCH"', 'say = "HALT"'))
-    assert likeness(shared, *shared.movements) > likeness(plain, *plain.movements)
-    assert likeness(march, *march.movements) == likeness(plain, *plain.movements)
+    assert first_two(shared) > first_two(plain)
+    assert first_two(march) == first_two(plain)
 
 
 def test_a_word_that_most_calls_share_tells_nothing() -> None:
@@ -154,7 +158,7 @@ def test_a_word_that_most_calls_share_tells_nothing() -> None:
         for name in ("rear", "wheel", "incline")
     ]
     with_it, without = deck(*calls), deck(*(call.replace("Guard ", "") for call in calls))
-    assert likeness(with_it, *with_it.movements[:2]) == likeness(without, *without.movements[:2])
+    assert first_two(with_it) == first_two(without)
 
 
 def test_the_likest_come_first_and_ties_keep_the_order_of_the_deck() -> None:
@@ -216,6 +220,4 @@ def test_any_movement_and_its_mirror_image_are_found(called: str, rows: list[tup
         return Movement(name, name, ("marching",), "marching", on, counts)
 
     pair = WHOLE._replace(movements=(made("one", False), made("two", True)))
-    found = mirror_movement(pair, pair.movements[0])
-    assert found is not None
-    assert found.id == "two"
+    assert Likeness(pair).mirrors["one"] == "two"

@@ -59,7 +59,7 @@ PARTS: list[tuple[str, Callable[[re.Match[str]], Claims]]] = [
     (rf"{FOOT} stays?", lambda m: {"foot": foot_of(m[1]), "place": "stays"}),
     (r"sliding", lambda m: {"contact": "slide"}),
     (r"on the ball of the foot", lambda m: {"contact": "ball"}),
-    (r"on the heel", lambda m: {"contact": "heel"}),
+    (r"heel first", lambda m: {"contact": "heel"}),
     (r"lifted ([\d.e+]+) (in|ft|cm|m)", lambda m: {"lift": (float(m[1]), m[2])}),
     (rf"body turned {TURN}", lambda m: {"turn": degrees(m[1], m[2])}),
     (rf"toes turned {TURN}", lambda m: {"toes": degrees(m[1], m[2])}),

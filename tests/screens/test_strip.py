@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
-from trainer.drill.movement import PLACES
+from trainer.drill.movement import PIVOT, STAYS, STRIKING_PLACES
 from trainer.drill.score import full_step, score
 from trainer.plain import columns
 from trainer.screens.widgets.glyphs import ARROWS, GLYPHS, arrow, glyph
@@ -37,7 +37,7 @@ def row_of(rows: list[str], label: str) -> str:
 
 
 def test_every_place_has_its_own_sign_and_so_has_every_foot() -> None:
-    assert set(GLYPHS) == set(PLACES)
+    assert set(GLYPHS) == {*STRIKING_PLACES, PIVOT, STAYS}
     signs = [sign for pair in GLYPHS.values() for sign in pair]
     assert len(set(signs)) == len(signs)
     assert all(columns(sign) == 1 for sign in (*signs, *ARROWS))

@@ -22,8 +22,6 @@ from trainer.drill.movement import (
 Row = Mapping[str, Any]
 
 CHANGE_TARGETS = ("count", "word", "cue", "stance")
-EVERY = ("every", "all")
-AFTER = "after"
 
 
 def build(data: Row) -> Deck:

@@ -1,4 +1,4 @@
-"""Facts of the trade in words: what a count asks for, what happens on a beat, what a fault changes.
+"""Facts of the trade in words: what happens on a beat, what a fault changes.
 
 Only what the deck says is put into words; the author's own `tell` is not touched here.
 """
@@ -6,30 +6,27 @@ Only what the deck says is put into words; the author's own `tell` is not touche
 from collections.abc import Iterable
 
 from trainer.drill.faults import Difference
-from trainer.drill.feet import Footfall
-from trainer.drill.length import Length
 from trainer.drill.movement import (
     BACK,
     BALL_TO_HEEL,
     BOTH,
     CLOSE,
-    FULL,
-    HALF,
     IN_PLACE,
+    LEFT,
     PIVOT,
+    RIGHT,
     SIDE,
     STAYS,
     STEP,
     TEE,
     TOE_TO_HEEL,
-    Count,
     Movement,
     other_foot,
     turn_words,
 )
 from trainer.drill.score import Beat, FootAct, Score
 
-FEET = {"left": "left foot", "right": "right foot", BOTH: "both feet"}
+FEET = {LEFT: "left foot", RIGHT: "right foot", BOTH: "both feet"}
 CALLED = {
     "right": "called on the right foot",
     "left": "called on the left foot",
@@ -37,7 +34,7 @@ CALLED = {
     "together": "called as the heels come together",
     "halted": "called at the halt",
 }
-CONTACT = {"slide": "sliding", "ball": "on the ball of the foot", "heel": "heel first"}
+CONTACTS = {"slide": "sliding", "ball": "on the ball of the foot", "heel": "heel first"}
 
 
 def beat_number(beat: float) -> str:
@@ -45,32 +42,9 @@ def beat_number(beat: float) -> str:
     return f"{beat:g}"
 
 
-def describe_count(count: Count, footfall: Footfall, unit: str) -> str:
-    """Return what one count asks for, as one line without a full stop at the end.
-
-    Args:
-        count: the count, right or changed.
-        footfall: the same count with its foot settled.
-        unit: the deck's unit, in which lengths are given.
-    """
-    said = []
-    if count.turn:
-        said.append(f"turn {turn_words(count.turn)}")
-    if count.place is not None and footfall.foot is not None:
-        length = count.length.to(unit) if isinstance(count.length, Length) else 0.0
-        act = FootAct(footfall.foot, count.place, length, count.against, count.contact, count.lift, count.toes)
-        said.append(_foot_words(act, count.length if isinstance(count.length, str) else FULL, unit))
-    said += _arm_words(count.left_arm, count.right_arm)
-    if count.sword:
-        said.append(f"sword {count.sword}")
-    if count.cadence:
-        said.append(f"{count.cadence:g} beats a minute from here")
-    return "; ".join(said) or "nothing changes"
-
-
 def describe_act(act: FootAct, unit: str) -> str:
     """Return what a foot does on one beat."""
-    return _foot_words(act, FULL, unit)
+    return f"{FEET.get(act.foot, act.foot)} {_verb(act, unit, plain=act.foot == BOTH)}"
 
 
 def describe_beat(beat: Beat, before: Beat | None, unit: str) -> tuple[str, ...]:
@@ -97,11 +71,6 @@ def describe_beat(beat: Beat, before: Beat | None, unit: str) -> tuple[str, ...]
     if before is not None and beat.cadence != before.cadence:
         said.append(f"{beat.cadence:g} beats a minute")
     return tuple(said) or ("stands fast",)
-
-
-def describe_difference(difference: Difference, unit: str = "") -> str:
-    """Return what a fault changes on one beat: `beat 2: left arm swings instead of pinned`."""
-    return f"{_beats([difference.beat])}: {_changed(*difference[1:], unit)}"
 
 
 def describe_differences(differences: Iterable[Difference], unit: str = "") -> list[str]:
@@ -182,17 +151,12 @@ def _arm_words(left: str | None, right: str | None) -> list[str]:
     return [f"{side} arm {arm}" for side, arm in (("left", left), ("right", right)) if arm]
 
 
-def _foot_words(act: FootAct, size: str, unit: str) -> str:
-    """Return foot and verb; `size` is used where the act has no length."""
-    return f"{FEET.get(act.foot, act.foot)} {_verb(act, size, unit, plain=act.foot == BOTH)}"
-
-
-def _verb(act: FootAct, size: str, unit: str, *, plain: bool) -> str:
+def _verb(act: FootAct, unit: str, *, plain: bool) -> str:
     """Return what a foot does, as `closes` or, `plain`, as `close`."""
     end, own = ("", "where they are") if plain and act.foot == BOTH else ("" if plain else "s", "where it is")
     place, other = act.place, "the other foot" if act.foot == BOTH else f"the {other_foot(act.foot)} foot"
     if place in (STEP, BACK, SIDE):
-        measure = f"{act.length:g} {unit}".rstrip() if act.length else {HALF: "half a step", FULL: "a full step"}[size]
+        measure = f"{act.length:g} {unit}".rstrip() if act.length else "a step"
         what = f"step{end} {measure}" + {STEP: "", BACK: " back", SIDE: " to the side"}[place]
     else:
         what = {
@@ -204,7 +168,7 @@ def _verb(act: FootAct, size: str, unit: str, *, plain: bool) -> str:
             PIVOT: f"pivot{end} on the ball" + ("s" if act.foot == BOTH else ""),
             STAYS: f"stay{end} {own}",
         }[place]
-    manner = [CONTACT[act.contact]] if act.contact else []
+    manner = [CONTACTS[act.contact]] if act.contact else []
     if act.lift:
         manner.append(f"lifted {act.lift}")
     if act.toes:
@@ -257,4 +221,4 @@ def _heard(part: str, value: object) -> str:
 
 def _acts(value: object, unit: str, *, plain: bool) -> str:
     rows = value if isinstance(value, tuple) else ()
-    return ", then ".join(_verb(act, FULL, unit, plain=plain) for act in rows if isinstance(act, FootAct))
+    return ", then ".join(_verb(act, unit, plain=plain) for act in rows if isinstance(act, FootAct))

@@ -142,11 +142,3 @@ class _Settling:
             self.anchor = Anchor(math.ceil(count.beat), other_foot(foot))
         elif self.anchor is None:
             self.anchor = Anchor(int(count.beat), foot)
-
-
-def foot_after(falls: list[Footfall], at_zero: str | None) -> str | None:
-    """Return the foot that leads next: the one that did not strike last, None if none has struck."""
-    for fall in reversed(falls):
-        if fall.strikes and fall.foot in (LEFT, RIGHT):
-            return other_foot(fall.foot)
-    return other_foot(at_zero) if at_zero in (LEFT, RIGHT) else None

@@ -10,15 +10,10 @@ from trainer.drill.length import Length, parse_number
 
 LEFT, RIGHT, BOTH = "left", "right", "both"
 SAME, OTHER = "same", "other"
-FEET = (LEFT, RIGHT, SAME, OTHER, BOTH)
-CALLED_ON = (RIGHT, LEFT, "either", "together", "halted")
 STEP, BACK, SIDE, IN_PLACE, CLOSE = "step", "back", "side", "in place", "close"
 TEE, TOE_TO_HEEL, BALL_TO_HEEL, PIVOT, STAYS = "T", "toe to heel", "ball to heel", "pivot", "stays"
-PLACES = (STEP, BACK, SIDE, IN_PLACE, CLOSE, TEE, TOE_TO_HEEL, BALL_TO_HEEL, PIVOT, STAYS)
 STRIKING_PLACES = (STEP, BACK, SIDE, IN_PLACE, CLOSE, TEE, TOE_TO_HEEL, BALL_TO_HEEL)
 """Places at which a foot comes down; in a pivot the soles turn where they are."""
-ARMS = ("swing", "pinned", "still")
-CONTACTS = ("slide", "ball", "heel")
 AGAINST = ("toe", "heel")
 HALF, FULL = "half", "full"
 

@@ -30,23 +30,6 @@ class _Traits(NamedTuple):
     stances: frozenset[str]
 
 
-def mirror_movement(deck: Deck, movement: Movement) -> Movement | None:
-    """Return the movement that is this one with left and right swapped, in feet and turns.
-
-    A movement that is its own mirror image has no other; arms, faults and prose do not matter.
-    """
-    own = _shape(deck, movement, swap=False)
-    wanted = _shape(deck, movement, swap=True)
-    if own == wanted:
-        return None
-    return next((other for other in deck.movements if _shape(deck, other, swap=False) == wanted), None)
-
-
-def likeness(deck: Deck, one: Movement, two: Movement) -> float:
-    """Return how easily two movements are taken for each other, from 0 to 1; symmetric, 1 for mirrors."""
-    return Likeness(deck).of(one.id, two.id)
-
-
 def rivals(deck: Deck) -> Mapping[str, tuple[str, ...]]:
     """Return for each movement those that are easily taken for it, the likest first."""
     judge = Likeness(deck)
@@ -72,7 +55,10 @@ class Likeness:
 
     @cached_property
     def mirrors(self) -> Mapping[str, str]:
-        """The mirror of each movement that has one, by id."""
+        """The movement that is each one with left and right swapped in feet and turns, by id, where there is one.
+
+        One that is its own mirror image has no other; arms, faults and prose do not matter.
+        """
         shapes: dict[Step, str] = {}
         for movement in self.deck.movements:
             shapes.setdefault(_shape(self.deck, movement, swap=False), movement.id)
@@ -85,7 +71,7 @@ class Likeness:
         return found
 
     def of(self, one: str, two: str) -> float:
-        """Return how easily two movements are taken for each other."""
+        """Return how easily two movements are taken for each other, from 0 to 1; symmetric, 1 for mirrors."""
         if two in (self.mirrors.get(one), one) or one == self.mirrors.get(two):
             return MIRROR
         first, second = self._traits[one], self._traits[two]

@@ -19,7 +19,6 @@ from trainer.quiz.facts import (
 )
 
 WORDS, FEET, COUNTS, FAULTS = "words", "feet", "counts", "faults"
-FAMILIES = (WORDS, FEET, COUNTS, FAULTS)
 SHEET = SHEET_ID
 """Stands in the place of a movement for the points of the grade sheet."""
 COMMAND, CUES, FROM, FIRST_CUE = "command", "cues", "from", "first-cue"

@@ -3,7 +3,6 @@
 from typing import NamedTuple
 
 CHOICE, TEXT, ORDER, FEET = "choice", "text", "order", "feet"
-EXPECTS = (CHOICE, TEXT, ORDER, FEET)
 
 NAME, VOICE, STEPS = "name", "voice", "steps"
 """Parts of a movement that a question may show beside it: its name, its command (or cues) with the beats, and
@@ -49,7 +48,7 @@ class Question(NamedTuple):
     Attributes:
         kind: one of `KINDS`.
         prompt: the whole question in words; a typed answer needs nothing else.
-        expects: the form of the answer, one of `EXPECTS`.
+        expects: the form of the answer, one of `CHOICE`, `TEXT`, `ORDER`, `FEET`.
         choices: what to choose from or to put in order; for feet the words that are asked about.
         points: ids of the points that an answer marks. Several for feet (word by word, like the answer) and
             for order (count by count in the right order, see `steps`), else one.

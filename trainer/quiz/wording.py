@@ -2,6 +2,7 @@
 
 from typing import NamedTuple
 
+from trainer.drill.describe import CONTACTS, FEET
 from trainer.drill.length import Length
 from trainer.drill.movement import (
     BACK,
@@ -29,13 +30,6 @@ from trainer.quiz.facts import TOGETHER, against_fact
 
 FIRST_CUE = "the first cue"
 NO_CHANGE = "nothing new, the feet go on as before"
-FOOT_WORDS = {
-    LEFT: "left foot",
-    RIGHT: "right foot",
-    BOTH: "both feet",
-    None: "foot",
-}
-CONTACT_WORDS = {"slide": "sliding", "ball": "on the ball of the foot", "heel": "on the heel"}
 WHERE = {STEP: "", BACK: " back", SIDE: " to the side"}
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
@@ -84,7 +78,7 @@ def without_word(deed: Deed) -> Deed:
 def foot_words(deed: Deed) -> str:
     """Return the foot of a deed, such as `left foot` or `foot that HALT was called on`."""
     if deed.foot not in (SAME, OTHER):
-        return FOOT_WORDS.get(deed.foot, "foot")
+        return FEET.get(deed.foot or "", "foot")
     if deed.called == TOGETHER:
         return "trailing foot" if deed.foot == SAME else "leading foot"
     if deed.foot == OTHER:
@@ -117,7 +111,7 @@ def describe(deed: Deed) -> str:
     """Return a deed in one line, such as `left foot, full step, arms pinned`."""
     parts = [_footwork(deed)] if deed.place else []
     if deed.contact:
-        parts.append(CONTACT_WORDS.get(deed.contact, deed.contact))
+        parts.append(CONTACTS.get(deed.contact, deed.contact))
     if deed.lift:
         parts.append(f"lifted {deed.lift}")
     if deed.turn and deed.place != PIVOT:
