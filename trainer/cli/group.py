@@ -30,13 +30,13 @@ def run(arguments: argparse.Namespace) -> int:
     from trainer.group.kept import kept_evenings
     from trainer.paths import home
 
-    known = kept_evenings(home())
     if arguments.evening is not None:
         try:
-            return _print(arguments, {one.name: one for one in known})
+            return _print(arguments)
         except EveningError as error:
             out.trouble(str(error))
             return 2
+    known = kept_evenings(home())
     if arguments.json:
         out.data([_row(one) for one in known])
         return 0
@@ -59,20 +59,14 @@ def _row(one: "Kept") -> dict[str, Any]:
     }
 
 
-def _print(arguments: argparse.Namespace, known: "dict[str, Kept]") -> int:
+def _print(arguments: argparse.Namespace) -> int:
     from trainer.authoring.shelf import open_deck
     from trainer.group.after_action import lines
-    from trainer.group.journal import EveningError
-    from trainer.group.kept import open_evening
+    from trainer.group.kept import find_evening, open_evening
     from trainer.paths import home
     from trainer.quiz.points import points
 
-    one = known.get(arguments.evening)
-    if one is None:
-        names = ", ".join(known) or "none yet"
-        raise EveningError(f'No evening is called "{arguments.evening}". On this laptop: {names}.')
-    if one.trouble:
-        raise EveningError(one.trouble)
+    one = find_evening(home(), arguments.evening)
     deck = open_deck(arguments.deck or one.deck, home())
     evening = open_evening(one.path, deck, points(deck))
     if arguments.json:

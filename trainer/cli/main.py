@@ -27,7 +27,7 @@ class Parser(argparse.ArgumentParser):
 
 def parser() -> argparse.ArgumentParser:
     """Return the parser of all verbs; each verb's module adds its own."""
-    from trainer.cli import ask, deck, doctor, forget, group, packet, readiness
+    from trainer.cli import ask, deck, doctor, forget, group, packet, readiness, report
 
     top = Parser(
         prog="stepcall",
@@ -39,7 +39,7 @@ def parser() -> argparse.ArgumentParser:
     add_whose(top)
     top.set_defaults(run=_screens, demo=False, candidate=None)
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
-    for module in (ask, readiness, deck, packet, doctor, forget, group):
+    for module in (ask, readiness, deck, packet, doctor, forget, group, report):
         module.add(verbs)
     return top
 

@@ -37,6 +37,22 @@ def kept_evenings(home: Home) -> list[Kept]:
     return [_kept(path) for path in sorted(home.evenings.glob(f"*{SUFFIX}"), reverse=True)]
 
 
+def find_evening(home: Home, name: str) -> Kept:
+    """Return the evening of that name.
+
+    Raises:
+        EveningError: where there is none, or it cannot be read.
+    """
+    known = kept_evenings(home)
+    found = next((one for one in known if one.name == name), None)
+    if found is None:
+        names = ", ".join(one.name for one in known) or "none yet"
+        raise EveningError(f'No evening is called "{name}". On this laptop: {names}.')
+    if found.trouble:
+        raise EveningError(found.trouble)
+    return found
+
+
 def _kept(path: Path) -> Kept:
     try:
         entries = Journal(path).entries()

@@ -1,0 +1,77 @@
+"""What stands on the sheets."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.coach.sitting import START, candidate_in, later, sit
+from tests.group.sitting import begun, guard_deck, play
+from trainer.coach.standing import open_standing
+from trainer.group.turns import PLAYED
+from trainer.report.evening import evening_page
+from trainer.report.page import BOX, Page, Picture, Table, html_page, text_page
+from trainer.report.progress import progress_page
+from trainer.report.sheets import blank_grade_sheet
+
+
+def table(page: Page, head: str) -> Table:
+    return next(block for block in page.blocks if isinstance(block, Table) and block.head[0] == head)
+
+
+def test_the_blank_sheet_has_a_box_for_every_trial_and_the_rule(tmp_path: Path) -> None:
+    deck = guard_deck(str(tmp_path))
+    sheet = deck.grade_sheet
+    assert sheet is not None
+    page = blank_grade_sheet(deck)
+    minors = table(page, "Minor measure")
+    assert len(minors.rows) == len(sheet.minors)
+    assert all(sum(BOX in cell for cell in row) == sheet.trials + 1 for row in minors.rows)
+    assert len(table(page, "Major measure").rows) == len(sheet.majors)
+    text = text_page(page)
+    assert "GO: 3 of 4 trials a measure, 9 of 12 measures, and no major failed" in text
+    flat = " ".join(text.split())
+    for caution in deck.cautions:
+        assert " ".join(caution.split()) in flat
+    for movement in deck.movements:
+        if movement.id in sheet.minors:
+            assert all(" ".join(fault.tell.split()) in flat for fault in movement.faults)
+
+
+def test_a_deck_without_a_sheet_has_none_to_print(tmp_path: Path) -> None:
+    with pytest.raises(ValueError, match="no grade sheet"):
+        blank_grade_sheet(guard_deck(str(tmp_path))._replace(grade_sheet=None))
+
+
+def test_progress_tells_what_the_forecast_says(tmp_path: Path) -> None:
+    candidate, deck = candidate_in(tmp_path)
+    for day in range(2):
+        sit(candidate, deck, later(days=day), 20, seed=day)
+    moment = later(days=2)
+    standing = open_standing(candidate, deck, moment)
+    page = progress_page(candidate, standing, moment)
+    outlook = standing.outlook(candidate, moment)
+    measures = table(page, "Measure")
+    assert len(measures.rows) == len(outlook.measures)
+    assert measures.rows[0][0] == min(outlook.measures, key=lambda one: one.go).name
+    assert sum(isinstance(block, Picture) for block in page.blocks) == 4, "the curve and three movements"
+    assert "no person has been measured" in " ".join(text_page(page).split())
+    assert html_page(page).count("<svg") == 4
+
+
+def test_progress_without_a_date_or_a_sheet_draws_no_curve(tmp_path: Path) -> None:
+    candidate, deck = candidate_in(tmp_path, test_on=None)
+    page = progress_page(candidate, open_standing(candidate, deck, START), START)
+    assert "no date yet" in text_page(page)
+    bare = deck._replace(grade_sheet=None)
+    page = progress_page(candidate, open_standing(candidate, bare, START), START)
+    assert "Mean recall on the date" in text_page(page)
+
+
+def test_the_evening_on_paper(tmp_path: Path) -> None:
+    evening, _ = begun(guard_deck(str(tmp_path)), kinds=(PLAYED,))
+    for _ in range(8):
+        play(evening, lambda now: {name: place > 1 for place, name in enumerate(now.graders)})
+    text = text_page(evening_page(evening))
+    assert "Fleiss' kappa" in text
+    assert "After action" in text
+    assert text.count("To happen") == 8, "the hands were never of one mind"

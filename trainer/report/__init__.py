@@ -1,0 +1,1 @@
+"""Sheets to print: self-contained pages and plain text of the same matter."""
