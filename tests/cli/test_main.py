@@ -1,11 +1,14 @@
 """The command itself: help, version, exit codes, and what nobody foresaw."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 import trainer
-from tests.cli.running import stepcall
+from tests.cli.running import ROOT, stepcall
 from trainer.cli import main as main_module
 from trainer.cli.main import main
 
@@ -19,6 +22,24 @@ def test_help_names_every_verb(tmp_path: Path) -> None:
     assert done.returncode == 0
     for verb in ("ask", "readiness", "deck", "doctor", "forget"):
         assert verb in done.stdout
+
+
+@pytest.mark.parametrize(("columns", "widest"), [("60", 60), ("100", 100), ("0", 80), ("many", 80), ("", 80)])
+def test_help_is_as_wide_as_it_may_be(columns: str, widest: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", columns)
+    lines = main_module.parser().format_help().splitlines()
+    assert widest - 12 < max(map(len, lines)) <= widest
+
+
+def test_a_verb_loads_nothing_that_it_does_not_need(heron: Path) -> None:
+    assert stepcall(heron, "readiness").returncode == 0  # the deck is checked once, and that needs more
+    loaded = "import sys; from trainer.cli.main import main; main(['readiness']); print(*sys.modules, file=sys.stderr)"
+    environ = {**os.environ, "STEPCALL_HOME": str(heron), "PYTHONPATH": str(ROOT)}
+    done = subprocess.run([sys.executable, "-c", loaded], capture_output=True, text=True, env=environ, check=True)
+    assert "trainer.coach.standing" in done.stderr.split()
+    assert not {"shutil", "tempfile", "secrets", "difflib", "textwrap", "trainer.coach.session"} & set(
+        done.stderr.split()
+    )
 
 
 def test_without_a_terminal_it_prints_help_and_leaves_with_2(tmp_path: Path) -> None:

@@ -1,7 +1,6 @@
 """`stepcall ask`: a sitting in plain lines, or one JSON object a line for scripts."""
 
 import argparse
-import json
 import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
@@ -98,6 +97,8 @@ _END = object()
 
 def _json_answer() -> Any:
     """Read lines until one holds an answer; anything else gets a sentence and another try."""
+    import json  # only here: people answer in plain lines
+
     while (line := typed.line()) is not None:
         try:
             told = json.loads(line)

@@ -2,7 +2,6 @@
 
 import argparse
 from collections.abc import Callable, Iterable
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from trainer.cli import out
@@ -205,6 +204,8 @@ def _say_problem(problem: "Problem", lines: list[str]) -> None:
 
 
 def _new(arguments: argparse.Namespace) -> int:
+    from pathlib import Path
+
     from trainer.authoring.reading import read_deck_bytes
     from trainer.authoring.shelf import DeckError
     from trainer.authoring.template import USUAL_TITLE, template, write_template

@@ -4,7 +4,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from trainer import __version__
 from trainer.plain import visible
@@ -17,8 +17,28 @@ DEMO_HELP = "open an invented unit in a throw-away copy"
 CANDIDATE_HELP = "handle or id of a candidate on this laptop"
 
 
+class Formatter(argparse.HelpFormatter):
+    """Help as wide as the terminal. The library's own way to ask for the width loads every compressor there is."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, width=_columns() - 2)
+
+
+def _columns() -> int:
+    named = os.environ.get("COLUMNS", "")
+    if named.isascii() and named.isdigit() and int(named):
+        return int(named)
+    try:
+        return os.get_terminal_size(sys.stdout.fileno()).columns or 80
+    except (ValueError, OSError, AttributeError):
+        return 80
+
+
 class Parser(argparse.ArgumentParser):
     """A parser whose complaints hold nothing that acts on a terminal."""
+
+    def __init__(self, **settings: Any) -> None:
+        super().__init__(**{"formatter_class": Formatter, **settings})
 
     def error(self, message: str) -> NoReturn:
         """Print the usage and the complaint, and leave with exit code 2."""
@@ -27,7 +47,7 @@ class Parser(argparse.ArgumentParser):
 
 def parser() -> argparse.ArgumentParser:
     """Return the parser of all verbs; each verb's module adds its own."""
-    from trainer.cli import ask, deck, doctor, forget, group, packet, readiness, report
+    from trainer.cli import ask, deck, doctor, forget, group, lane, packet, readiness, report
 
     top = Parser(
         prog="stepcall",
@@ -39,7 +59,7 @@ def parser() -> argparse.ArgumentParser:
     add_whose(top)
     top.set_defaults(run=_screens, demo=False, candidate=None)
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
-    for module in (ask, readiness, deck, packet, doctor, forget, group, report):
+    for module in (ask, readiness, deck, lane, packet, doctor, forget, group, report):
         module.add(verbs)
     return top
 

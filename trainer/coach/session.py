@@ -1,7 +1,7 @@
 """One sitting as one state machine, for the screens and for plain lines alike."""
 
+import os
 import random
-import secrets
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
@@ -70,11 +70,11 @@ class Session:
         """
         self.candidate, self.standing = candidate, standing
         self.size = questions or questions_for(candidate.profile.minutes, standing.history.question_ms)
-        self.id = secrets.token_hex(8)
+        self.id = os.urandom(8).hex()
         self.question: Question | None = None
         self.asked: list[tuple[Question, Marked]] = []
         self.before = standing.outlook(candidate, moment)
-        self._rng = rng or random.Random(secrets.randbits(64))
+        self._rng = rng or random.Random(os.urandom(8))
         self._asker = Asker(standing.deck)
         self._points = {point.id: point for point in standing.points}
         self._items = items(standing.points, rivals(standing.deck))
