@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import random
+from datetime import date
 
 from tests.simulation.policies import Forecasted, Setting, Simple
 from tests.simulation.sheet import EXECUTION, LUCK, Deck
 from trainer.memory import planner
+from trainer.memory.blend import Blend, Blended
+from trainer.memory.forward import outline
+from trainer.memory.habit import habit
 from trainer.memory.readiness import Assumptions, Forecast, Minor, Sheet
 from trainer.memory.recall import Evidence, Learner
+from trainer.memory.rehearsal import typical
+from trainer.memory.trust import Trust
 
 CERTAIN = 1e7
 """Observed trials that pin execution down to what the bench says everybody knows."""
@@ -36,14 +42,20 @@ class Filtered(Simple):
     def __init__(self, setting: Setting) -> None:
         super().__init__(setting)
         self.learner = Learner()
+        self.blended = Blended(self.learner, Blend())
+        self.trust = Trust(self.blended)
         self.forecaster = Forecast(sheet(setting.deck), random.Random(SEED), KNOWN)
 
     def took(self, item: str, now: float, right: bool) -> None:
-        self.learner.fold([Evidence(item, now, right, self.setting.deck.choices(item))])
+        answer = Evidence(item, now, right, self.setting.deck.choices(item))
+        # Past predictions are judged before the answer is learnt from.
+        self.trust.take(answer)
+        self.blended.take(answer)
+        self.learner.fold([answer])
 
     def forecast(self, now: float) -> Forecasted:
         """The chance of GO on the test day if nothing more is practised."""
-        chance = self.forecaster.curve(self.learner, [self.setting.test_day], now)[0].chance
+        chance = self.forecaster.curve(self.trust, [self.setting.test_day], now)[0].chance
         return Forecasted(chance.go, chance.low, chance.high)
 
 
@@ -76,10 +88,12 @@ class WeakestNow(Filtered):
 
 
 class Ours(Filtered):
-    """What the program does: the planner, fed as a sitting feeds it.
+    """What the program does: a plan to the test every morning, and the planner, fed as a sitting feeds it.
 
-    `choose` is the one place to change when the program chooses otherwise.
+    `begin` and `choose` are the places to change when the program chooses otherwise.
     """
+
+    FIRST_DAY = date(2001, 1, 1)
 
     def __init__(self, setting: Setting) -> None:
         super().__init__(setting)
@@ -90,17 +104,27 @@ class Ours(Filtered):
         ]
         self.practice: dict[str, Practised] = {}
         self.asked: list[planner.Asked] = []
+        self.by_day: dict[date, int] = {}
+        self.carried: frozenset[str] | None = None
 
     def begin(self, day: float) -> None:
         self.asked = []
+        today = date.fromordinal(self.FIRST_DAY.toordinal() + int(day))
+        usual = habit(self.by_day, self.setting.budget, today)
+        self.by_day[today] = 0
+        fit = typical(self.learner.weights())
+        self.carried = outline(
+            self.trust, self.forecaster, day, self.setting.test_day, usual, self.practice, fit=fit
+        ).carried
 
     def choose(self, now: float) -> str | None:
-        return planner.plan(self._candidates(now), self.asked, self.setting.test_day - now).next
+        return planner.plan(self._candidates(now), self.asked, self.setting.test_day - now, self.carried).next
 
     def took(self, item: str, now: float, right: bool) -> None:
         super().took(item, now, right)
         day = int(now)
         self.practice.setdefault(item, Practised(day)).mark(day, right)
+        self.by_day[max(self.by_day)] += 1
         self.asked.append(planner.Asked(((item, right),)))
 
     def _candidates(self, now: float) -> list[planner.Candidate]:
@@ -117,8 +141,16 @@ class Ours(Filtered):
         return found
 
 
+class OursUnplanned(Ours):
+    """The planner without a plan: every measure is carried to the end."""
+
+    def begin(self, day: float) -> None:
+        super().begin(day)
+        self.carried = None
+
+
 class OursEssential(Ours):
-    """The same planner told of the essential points alone: what the others cost."""
+    """The same told of the essential points alone: what the others cost."""
 
     def _candidates(self, now: float) -> list[planner.Candidate]:
         return [candidate for candidate in super()._candidates(now) if candidate.essential]
