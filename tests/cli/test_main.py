@@ -42,6 +42,18 @@ def test_a_verb_loads_nothing_that_it_does_not_need(heron: Path) -> None:
     )
 
 
+@pytest.mark.parametrize("verb", ["ask", "readiness", "deck", "doctor", "forget"])
+def test_a_verb_named_first_is_read_by_its_own_parser_and_by_that_of_all(verb: str) -> None:
+    rest = {"deck": ["list"], "forget": ["Heron"]}.get(verb, [])
+    alone, among_all = (main_module.parser(first).parse_args([verb, *rest]) for first in (verb, ""))
+    assert alone == among_all
+
+
+def test_a_name_that_is_a_verb_too_is_no_verb(heron: Path) -> None:
+    assert "Heron" in stepcall(heron, "--candidate", "ask", "readiness").stderr
+    assert stepcall(heron, "main").returncode == 2
+
+
 def test_without_a_terminal_it_prints_help_and_leaves_with_2(tmp_path: Path) -> None:
     done = stepcall(tmp_path)
     assert done.returncode == 2

@@ -4,7 +4,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
-from typing import Any, NoReturn
+from typing import Any, NoReturn, Protocol
 
 from trainer import __version__
 from trainer.plain import visible
@@ -45,8 +45,17 @@ class Parser(argparse.ArgumentParser):
         super().error(visible(message))
 
 
-def parser() -> argparse.ArgumentParser:
-    """Return the parser of all verbs; each verb's module adds its own."""
+class Verb(Protocol):
+    """A module with a verb of its own name."""
+
+    __name__: str
+
+    def add(self, verbs: Any) -> None:
+        """Add the verb to the parser."""
+
+
+def parser(first: str = "") -> argparse.ArgumentParser:
+    """Return the parser of all verbs, each added by its own module; of one verb alone where `first` names it."""
     from trainer.cli import ask, deck, doctor, forget, group, lane, packet, readiness, report
 
     top = Parser(
@@ -59,7 +68,9 @@ def parser() -> argparse.ArgumentParser:
     add_whose(top)
     top.set_defaults(run=_screens, demo=False, candidate=None)
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
-    for module in (ask, readiness, deck, lane, packet, doctor, forget, group, report):
+    modules: tuple[Verb, ...] = (ask, readiness, deck, lane, packet, doctor, forget, group, report)
+    # Making the parsers of all verbs takes longer than most verbs do; a verb that is named first needs no other.
+    for module in [one for one in modules if one.__name__ == f"trainer.cli.{first}"] or modules:
         module.add(verbs)
     return top
 
@@ -73,7 +84,8 @@ def add_whose(verb: argparse.ArgumentParser) -> None:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
-    arguments = parser().parse_args(argv)
+    words = sys.argv[1:] if argv is None else argv
+    arguments = parser(words[0] if words else "").parse_args(words)
     try:
         return int(arguments.run(arguments))
     except KeyboardInterrupt:
