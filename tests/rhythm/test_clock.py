@@ -1,0 +1,27 @@
+"""The clock of the stamps on each system, and the clock that is set by hand."""
+
+import time
+
+import pytest
+from textual import _time
+
+from trainer.rhythm.clock import HandClock, stamp_clock
+
+
+def test_each_system_has_the_clock_that_its_keys_are_stamped_with() -> None:
+    """Read in the source of Textual 8.2: monotonic, but under Windows the performance counter."""
+    assert stamp_clock("linux") is time.monotonic
+    assert stamp_clock("darwin") is time.monotonic
+    assert stamp_clock("win32") is time.perf_counter
+
+
+def test_it_is_the_clock_of_this_system() -> None:
+    before = stamp_clock()()
+    assert before <= _time.get_time() <= stamp_clock()()
+
+
+def test_a_hand_clock_goes_on_only_when_told() -> None:
+    clock = HandClock(5.0)
+    assert (clock(), clock(), clock.go(0.25), clock()) == (5.0, 5.0, 5.25, 5.25)
+    with pytest.raises(ValueError, match="does not go back"):
+        clock.go(-0.1)
