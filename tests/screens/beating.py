@@ -5,7 +5,15 @@ from typing import Any
 from textual.screen import Screen
 
 from tests.screens.conftest import SmallApp
+from trainer.screens.flow import Flow
 from trainer.screens.ticker import HandTicker, Ways
+from trainer.screens.widgets.spans import row_text
+
+
+def page_text(screen: Screen[Any]) -> str:
+    """Return what the flowing texts of a screen say, line by line."""
+    rows = [row for flow in screen.query(Flow) for row in flow.rows(78)]
+    return "\n".join(row_text(row) for row in rows)
 
 
 class Hand:
@@ -15,8 +23,9 @@ class Hand:
         self.now, self.still = 100.0, still
         self.ticker = HandTicker()
 
-    def ways(self) -> Ways:
-        return Ways(lambda: self.now, lambda _: self.ticker, self.still)
+    def ways(self, late: float = 0.0) -> Ways:
+        """Return ways of this hand; keys arrive `late` seconds after they were struck."""
+        return Ways(lambda: self.now, lambda _: self.now - late, lambda _: self.ticker, self.still)
 
     def go(self, seconds: float) -> None:
         end = self.now + seconds
@@ -25,7 +34,7 @@ class Hand:
             self.ticker.tick()
         self.now = end
 
-    def app(self, screen: Screen[Any], theme: str = "parade") -> SmallApp:
+    def app(self, screen: Screen[Any], theme: str = "parade", late: float = 0.0) -> SmallApp:
         app = SmallApp(screen, theme)
-        app.ways = self.ways()  # type: ignore[attr-defined]
+        app.ways = self.ways(late)  # type: ignore[attr-defined]
         return app

@@ -121,7 +121,7 @@ async def test_one_key_plays_what_the_movement_screen_shows(deck: Deck) -> None:
         assert isinstance(app.screen, PlayerScreen)
         assert app.screen.shown.flawed is not None
         await pilot.press("escape")
-        assert app.screen is screen
+        assert type(app.screen).__name__ == "MovementScreen"
 
 
 async def test_pictures(deck: Deck, snapshot: Snapshot) -> None:

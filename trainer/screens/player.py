@@ -174,10 +174,10 @@ class PlayerScreen(Screen[None]):
         beat = self.stages[self.front].beats[self._index(self.front)]
         speed = f"{SPEED_WORDS[one.speed]}, {beat.cadence * one.speed:g} beats a minute"
         title = clip(visible(self.shown.title), max(width - columns(speed) - 2, 8))
-        told = "the strip shows it " + RIGHT_NAME
+        told = f"the strip shows it {RIGHT_NAME}"
         role = FAINT
         if self.shown.flawed and self.front:
-            told, role = f"the strip shows the fault: {visible(self.shown.flawed.name)}", WRONG
+            told, role = f"the strip shows: {visible(self.shown.flawed.name)}", WRONG
         return [spread([Span(title, STRONG)], [Span(speed, FAINT)], width), (Span(clip(told, width), role),)]
 
     def _labels(self, number: int) -> Callable[[Hashable], Draw]:

@@ -3,13 +3,16 @@
 import asyncio
 import gc
 import sys
-import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from operator import attrgetter
 from typing import NamedTuple, Protocol
 
+from textual.message import Message
 from textual.widget import Widget
 from textual.worker import Worker
+
+from trainer.rhythm.clock import Clock, stamp_clock
 
 LEAD = 0.002
 """Seconds by which a picture is begun before it is due: about what a paint takes to reach the terminal."""
@@ -19,9 +22,8 @@ Step = Callable[[], float | None]
 """Draws what is due and returns the clock reading of the next picture; None lets the ticker rest."""
 
 
-def read_seconds() -> float:
-    """Return the clock that keys are stamped with, in seconds: another one under Windows than elsewhere."""
-    return time.perf_counter() if sys.platform == "win32" else time.monotonic()
+STAMPS = stamp_clock()
+"""The clock that keys are stamped with."""
 
 
 class Ticker(Protocol):
@@ -42,7 +44,7 @@ class LoopTicker:
 
     lead = LEAD
 
-    def __init__(self, clock: Callable[[], float] = read_seconds) -> None:
+    def __init__(self, clock: Clock = STAMPS) -> None:
         self._clock = clock
         self._worker: Worker[None] | None = None
 
@@ -104,8 +106,9 @@ def undisturbed() -> Iterator[None]:
 class Ways(NamedTuple):
     """How beats are shown here: by which clock and ticker, and whether words change in the place of movement."""
 
-    clock: Callable[[], float] = read_seconds
-    ticker: Callable[[Callable[[], float]], Ticker] = LoopTicker
+    clock: Clock = STAMPS
+    stamp: Callable[[Message], float] = attrgetter("time")
+    ticker: Callable[[Clock], Ticker] = LoopTicker
     still: bool = False
 
 

@@ -1,0 +1,172 @@
+"""The words of the Beat screen as rows: what is to be called, what was called, and how the strikes fell."""
+
+from trainer.drill.called import NO_COMMAND, OTHER_FOOT, WAITS, Outcome
+from trainer.plain import clip, columns, visible
+from trainer.rhythm.calls import Called, Shown
+from trainer.rhythm.exercise import EITHER, OTHER, SAME, Exercise, Level
+from trainer.screens.feedback import RIGHT_ROLE
+from trainer.screens.today_rows import spread, wrapped
+from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Row, Span
+
+FEET_WORDS = {
+    "left": "left foot",
+    "right": "right foot",
+    "together": "heels together",
+    "apart": "heels apart",
+    EITHER: "either foot",
+    SAME: "the foot of the last word",
+    OTHER: "the other foot than the last word",
+    None: "no foot",
+}
+CAME = {
+    OTHER_FOOT: "The word of execution fell on the wrong foot, so every count was done by the other foot.",
+    WAITS: "The word of execution fell where the movement cannot begin, so the feet first had to finish their steps.",
+    NO_COMMAND: "No word of execution was called, so the march went on.",
+}
+
+
+def beat_head(done: Exercise, title: str, width: int) -> list[Row]:
+    """Return the head: movement and level; stance and cadence."""
+    level = f"level {done.level.number}: {done.level.name}"
+    name = clip(visible(title), max(width - columns(level) - 2, 8))
+    stance = visible(done.stance.name)
+    where = f"from {stance}, {done.cadence:g} beats a minute"
+    return [spread([Span(name, STRONG)], [Span(level, FAINT)], width), (Span(clip(where, width), FAINT),)]
+
+
+def how_to(done: Exercise) -> str:
+    """Return in words how a call is struck at a level."""
+    level = done.level
+    if done.by_steps:
+        how = "l or r for each step, by its foot" if level.letters else "space for each step"
+        return f"The {done.movement.cued_by} starts it: strike {how}, on its beat."
+    how = "the first letter of each word" if level.letters else "space for each word"
+    when = f"once the {done.movement.cued_by} begins" if done.movement.cued_by else "when you like"
+    return f"Call {when}: strike {how} on the foot it belongs to."
+
+
+def first_words(done: Exercise) -> str:
+    """Return which foot the beat begins with, where feet strike at all."""
+    if not done.moves:
+        return "You stand at the halt; the first word gives the beat."
+    foot = done.foot_at(0) or done.heels_at(0)
+    return (
+        f"The first beat is the {foot} foot's." if foot in ("left", "right") else "The feet begin with the first beat."
+    )
+
+
+def call_rows(done: Exercise, width: int) -> list[Row]:
+    """Return what is to be called, as far as the level tells it: nothing of words that are typed."""
+    if done.level.letters or done.by_steps:
+        number = len(done.dues)
+        what = "steps" if done.by_steps else "words"
+        return [(Span(f"{number} {what}", INK), Span("   the words are yours to know", FAINT))]
+    parts: list[Span] = []
+    for due in done.dues:
+        parts.append(Span(("   " if parts else "") + visible(due.say), STRONG if due.executes else INK))
+        if done.level.foot_named:
+            parts.append(Span(f" {FEET_WORDS.get(due.foot, '')}", BRASS))
+    rows = [tuple(parts)]
+    if sum(columns(span.text) for span in parts) > width:
+        rows = [
+            (
+                Span(visible(due.say), STRONG if due.executes else INK),
+                Span(f"  {FEET_WORDS.get(due.foot, '')}" if done.level.foot_named else "", BRASS),
+            )
+            for due in done.dues
+        ]
+    return rows
+
+
+def ready_rows(done: Exercise, told: str, width: int) -> list[Row]:
+    """Return what stands before the beat begins."""
+    rows: list[Row] = []
+    if told:
+        rows += [(Span(line, WRONG),) for line in wrapped(told, width)]
+        rows.append(())
+    if done.movement.cued_by:
+        prompt = " ".join(map(visible, done.prompt))
+        rows.append((Span("Grader: ", FAINT), Span(clip(prompt, max(width - 9, 8)), STRONG)))
+        rows.append(())
+    for text in (how_to(done), first_words(done)):
+        rows += [(Span(line, INK),) for line in wrapped(text, width)]
+    if not done.level.feet_shown:
+        rows += [(Span(line, FAINT),) for line in wrapped(_unseen(done.level), width)]
+    rows.append(())
+    rows += [(Span("space ", BRASS), Span("starts the beat", INK))]
+    return rows
+
+
+def _unseen(level: Level) -> str:
+    if level.fades_after is not None:
+        return f"After {level.fades_after} steps the beat fades; keep it, and know which foot is which."
+    return "Only the beat is shown; know which foot is which."
+
+
+def voice_rows(struck: int, of: int, cue: str, width: int) -> list[Row]:
+    """Return what was struck so far, and the cue that sounds."""
+    left = [Span("called  ", FAINT), Span("▪ " * struck, STRONG), Span("· " * max(of - struck, 0), LINE)]
+    return [spread(left, [Span(visible(cue), STRONG)], width)]
+
+
+def result_rows(called: Called, outcome: Outcome | None, trouble: str, width: int) -> list[Row]:
+    """Return everything that is told of a call."""
+    rows: list[Row] = [_verdict(called)]
+    if trouble:
+        rows += [(Span(line, WRONG),) for line in wrapped(f"Not kept. {trouble}", width)]
+    size = max([columns(visible(one.due.say)) for one in called.shown] + [6])
+    rows.append((Span(f"{'word':<{size + 2}}{'belongs on':<24}{'was called on':<20}", FAINT),))
+    for one in called.shown:
+        rows.append(_word_row(one, size, width))
+    wrong = [step for step in called.steps if step.due != step.called]
+    for step in wrong:
+        rows.append((Span(f"{step.called} steps between two words where {step.due:g} belong", WRONG),))
+    if called.extra:
+        rows.append((Span(f"{called.extra} strike{'' if called.extra == 1 else 's'} more than words", WRONG),))
+    if outcome is not None and outcome.came in CAME:
+        rows += [(Span(line, INK),) for line in wrapped(CAME[outcome.came], width)]
+    rows.append(())
+    rows += timing_rows(called, width)
+    return rows
+
+
+def _verdict(called: Called) -> Row:
+    if called.right:
+        return (Span("✓ Right.", RIGHT_ROLE),)
+    missed = len(called.missed)
+    told = f"  {called.feet_right} of {len(called.shown)} on their foot"
+    told += f", {missed} not called." if missed else "."
+    return Span("✗ Not right.", WRONG), Span(told, STRONG)
+
+
+def _word_row(one: Shown, size: int, width: int) -> Row:
+    say = visible(one.due.say)
+    gap = " " * (size + 2 - columns(say))
+    belongs = FEET_WORDS.get(one.due.foot, "")
+    if one.beat is None:
+        was, right = "not called", False
+    else:
+        was = FEET_WORDS.get(one.foot, "") if one.due.foot is not None else ""
+        right = one.foot_right is not False
+    sign = Span("✓ " if right else "✗ ", RIGHT_ROLE if right else WRONG)
+    letter = Span("  another letter", WRONG) if one.letter_right is False and one.beat is not None else Span("")
+    room = max(width - size - 6, 12)
+    return (sign, Span(say + gap, INK), Span(clip(f"{belongs:<22}", room), FAINT), Span(was, STRONG), letter)
+
+
+def timing_rows(called: Called, width: int) -> list[Row]:
+    """Return spread and drift in words; over a remote link, that nothing can be said of them."""
+    if called.timing is None:
+        text = "The keys come over a remote link, whose delay varies: only feet are scored, not the timing."
+        return [(Span(line, FAINT),) for line in wrapped(text, width)]
+    told = called.timing
+    parts = []
+    if told.spread is not None:
+        parts.append(f"spread {told.spread:.0f} ms")
+    if told.drift is not None:
+        parts.append(f"drift {round(told.drift):+d} ms a beat")
+    if told.mean is not None:
+        parts.append(f"on the whole {abs(told.mean):.0f} ms {'late' if told.mean > 0 else 'early'}")
+    if not parts:
+        return [(Span("Too few strikes to tell spread or drift.", FAINT),)]
+    return [(Span("Timing: ", FAINT), Span("; ".join(parts), INK))]
