@@ -99,6 +99,18 @@ def test_a_damaged_copy_does_not_count_and_pushes_nothing_out(log: Log, folder: 
     assert held(folder) == {"fox.1.db": 9, "fox.2.db": 6, "fox.3.db": 3}
 
 
+def test_a_damaged_copy_in_the_middle_does_not_push_out_the_sound_one_below(log: Log, folder: Path) -> None:
+    for number in range(3):
+        day(log, folder, 24 * number)
+    middle = folder / "fox.2.db"
+    content = bytearray(middle.read_bytes())
+    at_word = content.index(b'"choices"')
+    content[at_word + 1] ^= 1  # a flipped bit, which SQLite's own checks do not notice
+    middle.write_bytes(content)
+    day(log, folder, 72)
+    assert held(folder) == {"fox.1.db": 12, "fox.2.db": 9, "fox.3.db": 3}
+
+
 def test_what_a_cut_left_is_cleared_away(log: Log, folder: Path) -> None:
     day(log, folder, 0)
     (folder / "fox.new.db").write_bytes(b"half a copy")

@@ -1,6 +1,7 @@
 """Three generations of backup copies of a record."""
 
 import os
+from itertools import islice
 
 from trainer.records import errors, store
 from trainer.records.clock import Moment
@@ -33,17 +34,18 @@ def backup(log: Log, folder: str | os.PathLike[str], now: Moment) -> str:
     folder = os.path.abspath(folder)
     stem = os.path.splitext(os.path.basename(log.path))[0]
     paths = [os.path.join(folder, f"{stem}.{number}.db") for number in range(1, GENERATIONS + 1)]
-    sound = {path: head for path in paths if (head := _sound_head(path)) is not None}
-    if sound.get(paths[0]) == log.head:
+    newest = _sound_head(paths[0])
+    if newest is not None and newest == log.head:
         return paths[0]
     fresh = os.path.join(folder, f"{stem}.new.db")
     try:
         os.makedirs(folder, mode=0o700, exist_ok=True)
         _remove(fresh)  # left by a backup that was cut short
         _copy(log, fresh, now)
-        if paths[0] in sound and _is_apart(paths[0], now):
+        if newest is not None and _is_apart(paths[0], now):
             # Only sound copies move on; a damaged one never pushes out a sound one.
-            kept = list(sound)[: GENERATIONS - 1]
+            sound = (path for path in paths if path == paths[0] or _sound_head(path) is not None)
+            kept = list(islice(sound, GENERATIONS - 1))
             for old, new in reversed(list(zip(kept, paths[1:], strict=False))):
                 os.replace(old, new)
         os.replace(fresh, paths[0])
@@ -72,12 +74,16 @@ def _copy(log: Log, fresh: str, now: Moment) -> None:
 
 
 def _sound_head(path: str) -> Head | None:
-    """What a copy holds, if it is there and sound."""
+    """What a copy holds, if it is there and sound.
+
+    It was checked whole when it was made; what has happened to it since shows in its hashes or in SQLite's quick check.
+    """
     if not os.path.exists(path):
         return None
     try:
         with Log.open(path) as copy:
-            return None if copy.verify() else copy.head
+            copy.events()
+            return copy.head
     except errors.LogError:
         return None
 
