@@ -124,7 +124,7 @@ class Learner:
             raw = [exp(total - peak) for total in totals]
             whole = fsum(raw)
             self._weights = tuple(weight / whole for weight in raw)
-            self._halves = _worth_reading(self._weights)
+            self._halves = worth_reading(self._weights)
         return self._weights
 
     def recall_by_node(self, items: Iterable[str], at: float, now: float) -> list[Sequence[float]]:
@@ -151,12 +151,13 @@ class Learner:
 
     def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
         """Where each item stands, by its recall predicted for the date `at`."""
-        standings = []
-        for item, recall in zip(items, self.recall(items, at, now), strict=True):
-            memory = self._points.get(item, self._fresh)
-            last_at = memory.times[-1] if memory.times else None
-            standings.append(Standing(item, recall, len(memory.times), last_at))
-        return standings
+        read = zip(items, self.recall(items, at, now), self.answered(items), strict=True)
+        return [Standing(item, recall, *told) for item, recall, told in read]
+
+    def answered(self, items: Iterable[str]) -> list[tuple[int, float | None]]:
+        """How often each item was answered, and when last."""
+        times = [self._points.get(item, self._fresh).times for item in items]
+        return [(len(answers), answers[-1] if answers else None) for answers in times]
 
     def points(self) -> dict[str, Memory]:
         """The states of every point asked, by id: what a snapshot keeps."""
@@ -182,7 +183,7 @@ class Learner:
     __hash__ = None  # type: ignore[assignment]  # it changes with every answer
 
 
-def _worth_reading(weights: Sequence[float]) -> frozenset[int]:
+def worth_reading(weights: Sequence[float]) -> frozenset[int]:
     """The half blocks to read: all but the lightest, which together weigh no more than `NEGLIGIBLE`."""
     shares = sorted((sum(weights[3 * half : 3 * half + 3]), half) for half in EVERY_HALF)
     dropped = 0.0

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import struct
 import sys
+from array import array
 from binascii import crc32
 
 from trainer.memory import grid
 from trainer.memory.recall import Learner
-from trainer.memory.states import Memory
+from trainer.memory.states import Memory, Split
 
-_MAGIC = b"stepcall-recall-2"
+_MAGIC = b"stepcall-recall-3"
 _HEAD = struct.Struct(f"<{len(_MAGIC)}sBIII")  # magic, native order is little, checksum of the rest, grids, points
 _POINT = struct.Struct("<II")  # bytes of the id, number of answers
 
@@ -52,7 +53,7 @@ def pack(learner: Learner) -> bytes:
             memory.codes.tobytes(),
             memory.traces.tobytes(),
             memory.weights.tobytes(),
-            memory.node_sums().tobytes(),
+            *[sums.tobytes() for sums in memory.split()],
         )
     body = b"".join(parts)
     head = _HEAD.pack(_MAGIC, sys.byteorder == "little", crc32(body), _GRIDS, len(points))
@@ -89,12 +90,14 @@ def _read_points(body: memoryview, count: int) -> list[tuple[str, Memory]]:
         place += name_length
         memory = Memory()
         del memory.weights[:]
+        split = memory.kept = Split(array("d"), array("d"))
         for numbers, length in (
             (memory.times, answers),
             (memory.codes, answers),
             (memory.traces, answers * grid.TRACES),
             (memory.weights, grid.STATES),
-            (memory.sums, grid.NODES),
+            (split.unknown, grid.NODES),
+            (split.known, grid.NODES),
         ):
             stop = place + numbers.itemsize * length
             numbers.frombytes(body[place:stop])

@@ -10,7 +10,7 @@ from array import array
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from math import exp, frexp, inf, log
-from operator import mul
+from operator import add, mul
 from typing import NamedTuple
 
 from trainer.memory.grid import (
@@ -19,7 +19,9 @@ from trainer.memory.grid import (
     HALF,
     INATTENTION,
     INCREMENTS,
+    KNOWN_BEFORE,
     NARROW,
+    NODES,
     OFFSETS,
     OLD_TRACE,
     RESTING,
@@ -34,6 +36,7 @@ from trainer.memory.grid import (
 _RESCALE_EVERY = 16
 
 _RESTING = array("d", RESTING)
+_ZEROS = array("d", bytes(8 * NODES))
 _STARTS = range(0, STATES, HALF)
 _CONSTANTS = (NARROW, NARROW, WIDE, WIDE) * BLOCKS
 _Likelihood = tuple[float, float, list[float]]  # base, slope, 60 rises
@@ -56,24 +59,42 @@ class Mark(NamedTuple):
     code: int
 
 
+class Split(NamedTuple):
+    """One number for each of the 90 nodes, of the states not known before and of those known before."""
+
+    unknown: array[float]
+    known: array[float]
+
+
+class _Reading(NamedTuple):
+    """What a point's states say of one date, for the nodes in `halves`."""
+
+    at: float
+    old_at: float
+    halves: frozenset[int]
+    recalled: Split
+    recall: list[float]
+
+
 class Memory:
     """The states of one point: 1,620 weights, and the traces that its answers left.
 
     `times` and `codes` are those of its marks, in order. `weights` is laid out by fading exponent,
     increment, width, known before (no, yes), threshold, offset. `traces` has a row of 30 an answer: by
-    fading exponent, increment, known before. `sums` is empty until `node_sums` is asked for.
+    fading exponent, increment, known before. `kept` holds what `split` made of the weights, once asked for.
     """
 
-    __slots__ = ("_logs", "_read", "codes", "sums", "times", "traces", "weights")
+    __slots__ = ("_logs", "_read", "_shares", "codes", "kept", "times", "traces", "weights")
 
     def __init__(self) -> None:
         self.times = array("d")
         self.codes = array("q")
         self.weights = _RESTING[:]
         self.traces = array("d")
-        self.sums = array("d")
+        self.kept: Split | None = None
         self._logs: list[float] | None = None
-        self._read: tuple[float, float, frozenset[int], list[float]] | None = None
+        self._shares: list[float] | None = None
+        self._read: _Reading | None = None
 
     @property
     def marks(self) -> list[Mark]:
@@ -102,8 +123,7 @@ class Memory:
             likelihoods.append(_likelihood(mark, levels))
             self._leave_trace(mark, levels)
         self.weights = array("d", _weighed(self.weights.tolist(), likelihoods, len(self.times)))
-        self.sums = array("d")
-        self._logs = self._read = None
+        self.kept = self._logs = self._shares = self._read = None
 
     def _leave_trace(self, mark: Mark, levels: Sequence[tuple[float, float]]) -> None:
         for block, (unknown, known) in enumerate(levels):
@@ -130,16 +150,31 @@ class Memory:
                 column += 2
         return levels
 
-    def node_sums(self) -> array[float]:
-        """Summed state weights in each of the 90 nodes, up to a factor common to all nodes."""
-        if not self.sums:
+    def split(self) -> Split:
+        """Summed state weights in each of the 90 nodes, up to a factor common to all."""
+        if self.kept is None:
             weights = self.weights
-            for start in range(0, STATES, 2 * HALF):
+            split = _zeros()
+            for half in EVERY_HALF:
+                start = half * 2 * HALF
                 middle = start + HALF
-                unknown, known = weights[start:middle], weights[middle : middle + HALF]
-                for low, high in _THRESHOLD_SLICES:
-                    self.sums.append(sum(unknown[low:high]) + sum(known[low:high]))
-        return self.sums
+                _sum_up(split, half, weights[start:middle], weights[middle : middle + HALF])
+            self.kept = split
+        return self.kept
+
+    def node_sums(self) -> list[float]:
+        """Summed state weights in each of the 90 nodes, known before or not."""
+        return list(map(add, *self.split()))
+
+    def known_shares(self) -> list[float]:
+        """Chance in each of the 90 nodes that the point was known before the first question."""
+        if self._shares is None:
+            totals = self.node_sums()
+            self._shares = [
+                known / total if total > 0.0 else KNOWN_BEFORE
+                for known, total in zip(self.split().known, totals, strict=True)
+            ]
+        return self._shares
 
     def node_logs(self) -> list[float]:
         """Logarithms of `node_sums`."""
@@ -152,15 +187,27 @@ class Memory:
 
         Only nodes in one of `halves` are computed, the others may be 0. The last date asked for is kept.
         """
-        kept = self._read
-        if kept is None or kept[:2] != (at, old_at) or not halves <= kept[2]:
-            kept = self._read = (at, old_at, halves, self._recall(at, old_at, halves))
-        return kept[3]
+        return self._reading(at, old_at, halves).recall
 
-    def _recall(self, at: float, old_at: float, halves: frozenset[int]) -> list[float]:
-        weights, sums = self.weights, self.node_sums()
+    def recalled(self, at: float, old_at: float, halves: frozenset[int] = EVERY_HALF) -> Split:
+        """Recall at `at` times the weight of the states, summed as in `split`; nodes as in `recall`."""
+        return self._reading(at, old_at, halves).recalled
+
+    def _reading(self, at: float, old_at: float, halves: frozenset[int]) -> _Reading:
+        kept = self._read
+        if kept is None or kept[:2] != (at, old_at) or not halves <= kept.halves:
+            recalled = self._recalled(at, old_at, halves)
+            recall = [
+                (low + high) / total if total > 0.0 else 0.0
+                for low, high, total in zip(*recalled, self.node_sums(), strict=True)
+            ]
+            kept = self._read = _Reading(at, old_at, halves, recalled, recall)
+        return kept
+
+    def _recalled(self, at: float, old_at: float, halves: frozenset[int]) -> Split:
+        weights = self.weights
         levels = self._strengths(at, old_at)
-        recalls = [0.0] * len(sums)
+        recalled = _zeros()
         for half in halves:
             unknown, known = levels[half >> 1]
             rise0, rise1 = exp(-unknown / WIDTH), exp(-known / WIDTH)
@@ -169,18 +216,21 @@ class Memory:
                 rise0, rise1, constants = rise0 * rise0, rise1 * rise1, NARROW
             start = half * 2 * HALF
             middle = start + HALF
-            shares = [
-                low / (1.0 + rise0 * constant) + high / (1.0 + rise1 * constant)
-                for low, high, constant in zip(  # noqa: B905  # the check costs a tenth, the lengths are fixed
-                    weights[start:middle], weights[middle : middle + HALF], constants
-                )
-            ]
-            node = half * len(_THRESHOLD_SLICES)
-            for low, high in _THRESHOLD_SLICES:
-                if sums[node] > 0.0:
-                    recalls[node] = sum(shares[low:high]) / sums[node]
-                node += 1
-        return recalls
+            lows = [w / (1.0 + rise0 * c) for w, c in zip(weights[start:middle], constants)]  # noqa: B905  # as above
+            highs = [w / (1.0 + rise1 * c) for w, c in zip(weights[middle : middle + HALF], constants)]  # noqa: B905
+            _sum_up(recalled, half, lows, highs)
+        return recalled
+
+
+def _zeros() -> Split:
+    return Split(_ZEROS[:], _ZEROS[:])
+
+
+def _sum_up(split: Split, half: int, unknown: Sequence[float], known: Sequence[float]) -> None:
+    """Sum the states of a half block node by node into `split`."""
+    for node, (first, last) in enumerate(_THRESHOLD_SLICES, half * len(_THRESHOLD_SLICES)):
+        split.unknown[node] = sum(unknown[first:last])
+        split.known[node] = sum(known[first:last])
 
 
 def _likelihood(mark: Mark, levels: Iterable[tuple[float, float]]) -> _Likelihood:
