@@ -1,0 +1,102 @@
+"""What does not fit a surface, and the least surface that would hold it."""
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from trainer.drill.deck import Deck
+from trainer.drill.lane.plan import Asked, plan
+from trainer.drill.lane.surface import Surface, in_feet
+from trainer.drill.length import Length
+
+QUICK = 12_000
+"""States that each of many searches looks at."""
+LARGEST = 64.0
+"""No surface so many times as large as the one asked for is tried."""
+STEPS = {"in": "1 ft", "ft": "1 ft", "cm": "0.25 m", "m": "0.25 m"}
+
+
+class Misfit(NamedTuple):
+    """Why a surface does not do.
+
+    Attributes:
+        measures: the movements that do not fit even alone; empty if only all of them together do not.
+        least: the least surface of that shape that was found to hold each of them alone; None if none was.
+        together: the least surface of that shape that was found to hold them all; None if none was.
+    """
+
+    measures: tuple[str, ...]
+    least: Surface | None
+    together: Surface | None
+
+
+def misfit(deck: Deck, asked: Asked) -> Misfit:
+    """Return what does not fit the surface asked for, and what would.
+
+    The places are the usual ones: a start asked for is left out of account.
+    """
+    alone = tuple(name for name, count in asked.wanted.items() if not _fits(deck, asked, {name: count}, asked.surface))
+    least = asked.surface
+    for name in alone:
+        found = _least(deck, asked, {name: asked.wanted[name]}, least)
+        if found is None:
+            return Misfit(alone, None, None)
+        least = found
+    return Misfit(alone, least if alone else None, _least(deck, asked, asked.wanted, least))
+
+
+def _fits(deck: Deck, asked: Asked, wanted: Mapping[str, int], surface: Surface) -> bool:
+    return plan(deck, asked._replace(wanted=wanted, surface=surface, start=None), QUICK) is not None
+
+
+def _least(deck: Deck, asked: Asked, wanted: Mapping[str, int], lowest: Surface) -> Surface | None:
+    """Return the least surface of a shape that holds what is wanted, its sides whole feet or quarters of a metre."""
+    if lowest is not asked.surface and _fits(deck, asked, wanted, lowest):
+        return lowest
+    low, high = 1.0, 1.25
+    while not _fits(deck, asked, wanted, _grown(deck, lowest, high)):
+        low, high = high, high * 1.5
+        if high > LARGEST:
+            return None
+    while _grown(deck, lowest, low) != _grown(deck, lowest, high) and high - low > 0.01:
+        middle = (low + high) / 2
+        if _fits(deck, asked, wanted, _grown(deck, lowest, middle)):
+            high = middle
+        else:
+            low = middle
+    return _grown(deck, lowest, high)
+
+
+def _grown(deck: Deck, surface: Surface, times: float) -> Surface:
+    number, unit = STEPS[deck.unit].split()
+    step = Length(float(number), unit).to(deck.unit)
+    x, y = (-int(-(side * times) // step) * step for side in (surface.x, surface.y))
+    return surface._replace(x=x, y=y)
+
+
+def misfit_lines(deck: Deck, asked: Asked, found: Misfit) -> list[str]:
+    """Return what does not fit, and what would, in sentences."""
+    unit, surface = deck.unit, asked.surface
+    size = sides(surface, unit)
+    margin = f" with a margin of {in_feet(surface.margin, unit)}" if surface.margin else ""
+    lines = []
+    if found.measures:
+        names = ", ".join(f"{deck.movement(name).name} ({name})" for name in found.measures)
+        lines.append(f"A surface of {size}{margin} is too small. These do not fit, even alone: {names}.")
+        if found.least:
+            alone = "" if found.together == found.least else ", each alone"
+            lines.append(
+                f"The least surface of this shape that was found to hold them{alone}: {sides(found.least, unit)}."
+            )
+    else:
+        lines.append(f"A surface of {size}{margin} is too small: each measure fits alone, no order of all was found.")
+    if found.together and found.together != found.least:
+        together = sides(found.together, unit)
+        lines.append(f"The least surface of this shape that was found to hold them all: {together}.")
+    if asked.start is not None:
+        lines.append("Sizes hold for a start near a corner, in the middle of a short side or of the surface.")
+    return lines
+
+
+def sides(surface: Surface, unit: str) -> str:
+    """Return the sides of a surface as people say them."""
+    return f"{in_feet(surface.x, unit)} x {in_feet(surface.y, unit)}"

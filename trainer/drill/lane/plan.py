@@ -1,0 +1,252 @@
+"""The plan of a lane: which commands in which order, where each is called and where it ends."""
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from trainer.drill.checks import nearest
+from trainer.drill.deck import Deck
+from trainer.drill.footprints import Print
+from trainer.drill.lane.bound import Arc, arcs_from
+from trainer.drill.lane.ground import Ground, Step
+from trainer.drill.lane.moves import Drill, Node, drill_of
+from trainer.drill.lane.reach import Box, Xy, box_of, corners, turned
+from trainer.drill.lane.search import EFFORT, Sought, seek
+from trainer.drill.lane.surface import LaneError, Place, Surface
+
+MOST_TIMES = 20
+"""How often one measure can be wanted."""
+
+
+class Asked(NamedTuple):
+    """What a lane is planned for.
+
+    Attributes:
+        wanted: how often each movement is to be tested.
+        surface: the surface.
+        start: where the candidate stands at first; None for the best of some usual places.
+        prompt: beats that the grader takes to name a movement, as for `moves.first_word`.
+    """
+
+    wanted: Mapping[str, int]
+    surface: Surface
+    start: Place | None = None
+    prompt: int | None = None
+
+
+class Command(NamedTuple):
+    """One command of a plan.
+
+    Attributes:
+        movement: the movement's id.
+        trial: which trial of its measure it is, from 1; 0 if it only leads on and counts for none.
+        stance: the stance it is called in.
+        foot: the foot of the word of execution; None at the halt.
+        lead: beats from the first word of the prompt to the word of execution.
+        wait: beats from the end of the command before to the word of execution.
+        at: the beat of the word of execution, from the beginning of the plan.
+        tail: beats from the word of execution to the end.
+        before: the ball of the foot of the word of execution, and the heading there.
+        after: the ball of the foot that struck last, and the heading there.
+        seconds: the time at its end, from the beginning of the plan.
+        steps: the footfalls from the end of the command before to its own end.
+    """
+
+    movement: str
+    trial: int
+    stance: str
+    foot: str | None
+    lead: int
+    wait: int
+    at: int
+    tail: int
+    before: Place
+    after: Place
+    seconds: float
+    steps: int
+
+
+class Plan(NamedTuple):
+    """An order of commands.
+
+    Attributes:
+        asked: what it was planned for.
+        start: where the candidate stands at first.
+        commands: the commands in their order.
+        seconds: the time from a beat before the first prompt to the last count.
+        steps: all footfalls.
+        bound: no order from the usual places (or from the start asked for) takes less seconds.
+        shortest: whether it was shown that no other order takes less.
+    """
+
+    asked: Asked
+    start: Place
+    commands: tuple[Command, ...]
+    seconds: float
+    steps: int
+    bound: float
+    shortest: bool
+
+
+def sheet_trials(deck: Deck, trials: int | None = None) -> dict[str, int]:
+    """Return how often each measure of the deck's grade sheet is tried.
+
+    Raises:
+        LaneError: if the deck has no grade sheet.
+    """
+    sheet = deck.grade_sheet
+    if sheet is None:
+        raise LaneError(f"The deck '{deck.id}' has no grade sheet; name the movements to test, each with how often.")
+    return dict.fromkeys(sheet.minors, trials or sheet.trials)
+
+
+def parse_left(text: str, deck: Deck) -> dict[str, int]:
+    """Read what is left to test, `right-flank:2,halt:1`; a movement that is not named is not left.
+
+    Raises:
+        LaneError: with a sentence that says what is wrong.
+    """
+    left: dict[str, int] = {}
+    for part in filter(None, (part.strip() for part in text.split(","))):
+        name, _, number = (piece.strip() for piece in part.rpartition(":"))
+        if not name or not (number.isascii() and number.isdigit()) or int(number[:4]) > MOST_TIMES:
+            raise LaneError(
+                f'What is left is written like "right-flank:2,halt:1", each from 0 to {MOST_TIMES} times, not "{part}".'
+            )
+        if name not in {movement.id for movement in deck.movements}:
+            hint = nearest(name, [movement.id for movement in deck.movements])
+            raise LaneError(f"The deck '{deck.id}' has no movement '{name}'.{hint}")
+        left[name] = left.get(name, 0) + int(number)
+    left = {name: number for name, number in left.items() if number}
+    if not left:
+        raise LaneError('Nothing is left to test; name at least one movement, like "halt:1".')
+    return left
+
+
+class Workings(NamedTuple):
+    """What a deck gives for every plan: its moves, the commands that matter, the stance to begin in."""
+
+    drill: Drill
+    arcs: tuple[Arc, ...]
+    node: Node
+
+
+def workings(deck: Deck, prompt: int | None = None) -> Workings:
+    """Make a deck ready to be planned for.
+
+    Raises:
+        LaneError: if the deck has no halt to begin from and to come back to.
+    """
+    drill = drill_of(deck, prompt)
+    halts = [stance.name for stance in deck.stances if not stance.moves]
+    begins = [name for name in halts if any(move.stance == name for move in drill.moves)]
+    if not begins:
+        raise LaneError(f"The deck '{deck.id}' has no movement that is called at the halt, so no lane can begin.")
+    node = Node("halted" if "halted" in begins else begins[0])
+    arcs = arcs_from(drill, node)
+    good = {Node(name) for name in halts}
+    while more := {arc.start for arc in arcs if arc.move.end in good} - good:
+        good |= more
+    return Workings(drill, tuple(arc for arc in arcs if arc.start in good and arc.move.end in good), node)
+
+
+def plan(deck: Deck, asked: Asked, effort: int = EFFORT) -> Plan | None:
+    """Return the quickest order of commands that was found, None if none was.
+
+    Raises:
+        LaneError: if what is asked for makes no sense whatever the surface.
+    """
+    return _planned(workings(deck, asked.prompt), asked, effort)
+
+
+def _planned(works: Workings, asked: Asked, effort: int) -> Plan | None:
+    check(works, asked)
+    starts = [asked.start] if asked.start else usual_starts(works, asked.surface)
+    grounds = []
+    for place in starts:
+        try:
+            grounds.append(Ground(works.drill, works.arcs, asked.wanted, asked.surface, place, works.node))
+        except ValueError:
+            continue  # the sides are shorter than what must be marched between turns: no order can fit
+    if not grounds:
+        return None
+    sought = seek(grounds, effort)
+    if sought.order is None:
+        return None
+    return _told(works, asked, grounds[sought.start].place, sought)
+
+
+def usual_starts(works: Workings, surface: Surface) -> list[Place]:
+    """Return where a candidate is usually put: near a short side, left, middle and right, and in the middle of all."""
+    room = surface.margin + works.drill.deck.sole.length
+    x, y = (min(room, side / 2) for side in (surface.x, surface.y))
+    across = surface.along == 0.0
+    middle, right = ((surface.x / 2, y), (surface.x - x, y)) if across else ((x, surface.y / 2), (x, surface.y - y))
+    places = [(x, y), middle, right, (surface.x / 2, surface.y / 2)]
+    return [Place(*place, surface.along) for place in dict.fromkeys(places)]
+
+
+def check(works: Workings, asked: Asked) -> None:
+    """Say what cannot be asked for.
+
+    Raises:
+        LaneError: with one sentence.
+    """
+    there = {arc.move.movement for arc in works.arcs}
+    for name in asked.wanted:
+        if name not in there:
+            raise LaneError(f"No order of commands leads from the halt to '{name}' and on to a halt in this deck.")
+    if asked.start is not None:
+        stood = box_of(corners(works.drill.deck.sole, Print(*asked.start)))
+        if not asked.surface.holds(*stood):
+            raise LaneError("Feet at that start reach over the margin; start farther from the sides.")
+
+
+def _told(works: Workings, asked: Asked, start: Place, sought: Sought) -> Plan:
+    """Walk an order from its start and say where each command is called."""
+    steps: Sequence[Step] = sought.order.steps if sought.order else ()
+    tried = dict.fromkeys(asked.wanted, 0)
+    commands = []
+    place, beat, seconds = start, 0, 0.0
+    for step in steps:
+        arc, move = step.arc, step.arc.move
+        steady = works.drill.steady[arc.start.stance]
+        wait = arc.beats + step.later
+        before = _moved(place, steady.shift(arc.start.phase, wait))
+        after = _moved(before, move.shift)._replace(heading=(before.heading + move.turn) % 360.0)
+        counts = tried.get(move.movement, 0) < asked.wanted.get(move.movement, 0)
+        if counts:
+            tried[move.movement] += 1
+        seconds += wait * move.beat_seconds + move.seconds
+        commands.append(
+            Command(
+                move.movement,
+                tried[move.movement] if counts else 0,
+                arc.start.stance,
+                move.at_zero,
+                move.lead,
+                wait,
+                beat + wait,
+                move.tail,
+                before,
+                after,
+                seconds,
+                steady.steps(arc.start.phase, wait) + move.steps,
+            )
+        )
+        place, beat = after, beat + wait + move.tail
+    footfalls = sum(command.steps for command in commands)
+    return Plan(asked, start, tuple(commands), seconds, footfalls, sought.bound, sought.shortest)
+
+
+def _moved(place: Place, shift: Xy) -> Place:
+    x, y = turned(shift, place.heading)
+    return Place(place.x + x, place.y + y, place.heading)
+
+
+def ground_needed(works: Workings, movement: str) -> Box:
+    """Return the most ground that one movement takes from the first word of its prompt to its last count.
+
+    Places are seen from the foot of the word of execution, the body looking along y.
+    """
+    boxes = [move.ground(works.drill.steady[move.stance]) for move in works.drill.moves if move.movement == movement]
+    return max(boxes, key=lambda box: (box.far - box.near, box.right - box.left))
