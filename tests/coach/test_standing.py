@@ -6,7 +6,9 @@ import pytest
 
 from tests.coach.sitting import START, candidate_in, later, sit
 from trainer.coach.candidate import Candidate
-from trainer.coach.standing import cache_file, fold, open_standing, save_standing
+from trainer.coach.kept_mind import cache_file, fold
+from trainer.coach.mind import Mind
+from trainer.coach.standing import Standing, cells, in_order, open_standing, save_standing
 from trainer.drill.deck import Deck
 from trainer.memory.snapshot import pack
 
@@ -23,22 +25,30 @@ def kept(tmp_path: Path) -> Kept:
     return candidate, deck
 
 
+def refolded(standing: Standing, path: Path | None = None) -> tuple[Mind, int]:
+    return fold(in_order(standing.history.evidence), cells(standing.points), path)
+
+
+def same(one: Mind, other: Mind) -> bool:
+    return pack(one.learner) == pack(other.learner) and one.state() == other.state()
+
+
 def test_the_kept_fold_equals_one_made_anew(kept: Kept) -> None:
     candidate, deck = kept
     standing = open_standing(candidate, deck, later(days=2))
     path = cache_file(candidate, deck)
-    learner, behind = fold(standing.history.evidence, path)
+    mind, behind = refolded(standing, path)
     assert behind == 0, "nothing was folded anew"
-    assert pack(learner) == pack(fold(standing.history.evidence)[0])
+    assert same(mind, refolded(standing)[0])
 
 
 def test_answers_after_the_kept_ones_are_folded_on_top(kept: Kept) -> None:
     candidate, deck = kept
     session, _, end = sit(candidate, deck, later(days=2), 5)
     standing = open_standing(candidate, deck, end)
-    learner, behind = fold(standing.history.evidence, cache_file(candidate, deck))
+    mind, behind = refolded(standing, cache_file(candidate, deck))
     assert behind == sum(len(marked.marks) for _, marked in session.asked)
-    assert pack(learner) == pack(fold(standing.history.evidence)[0])
+    assert same(mind, refolded(standing)[0])
 
 
 def test_answers_given_are_folded_as_they_are_read_back(tmp_path: Path) -> None:
@@ -67,7 +77,7 @@ def test_a_damaged_cache_is_made_anew(kept: Kept, damage: str) -> None:
     else:
         path.write_bytes(hurt)
     standing = open_standing(candidate, deck, later(days=2))
-    assert pack(standing.learner) == pack(fold(standing.history.evidence)[0])
+    assert same(standing.mind, refolded(standing)[0])
 
 
 def test_a_folder_that_takes_no_cache_is_no_harm(kept: Kept) -> None:
@@ -125,6 +135,6 @@ def test_movements_are_told_by_the_mean_of_their_points(kept: Kept) -> None:
     assert [one.id for one in told] == [movement.id for movement in deck.movements]
     one = max(told, key=lambda one: one.asked)
     ids = [point.id for point in standing.points if point.movement == one.id]
-    recalls = standing.learner.recall(ids, standing.test_at(candidate, moment), standing.now(moment))
+    recalls = standing.reader.recall(ids, standing.test_at(candidate, moment), standing.now(moment))
     assert one.recall == pytest.approx(sum(recalls) / len(recalls))
     assert (one.asked, one.points) == (sum(point in standing.practice for point in ids), len(ids))

@@ -6,6 +6,7 @@ from datetime import date
 from typing import NamedTuple
 
 from trainer.coach.here import last_person, remember
+from trainer.memory.forward import Outline
 from trainer.paths import Home, private_folder, write_private
 from trainer.records.clock import Moment
 from trainer.records.errors import LogError
@@ -46,6 +47,7 @@ class Candidate:
         self.id = log.candidate
         self._events: list[Event] = []
         self._place = 0
+        self.plans: dict[str, Outline] = {}
         self.profile = profile_of(self.events())
 
     def events(self) -> Sequence[Event]:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from trainer.coach.history import Trials
 from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import MAJOR, MINOR
+from trainer.memory.blend import Model
 from trainer.memory.readiness import (
     ASSUMED,
     Assumptions,
@@ -93,19 +94,27 @@ class Forecaster:
                 assumptions,
             )
 
-    def outlook(self, learner: Learner, now: float, test_at: float, curve: Sequence[float] = ()) -> Outlook:
+    @property
+    def sheet_forecast(self) -> Forecast | None:
+        """The forecast of the sheet itself; None where the deck has no grade sheet."""
+        return self._forecast
+
+    def outlook(
+        self, learner: Model, plain: Learner, now: float, test_at: float, curve: Sequence[float] = ()
+    ) -> Outlook:
         """Forecast the test.
 
         Args:
-            learner: what the candidate's answers taught of him.
+            learner: what the candidate's answers taught of him, all models together.
+            plain: the recall filter alone: the mean over all points is read from it, which is much quicker.
             now: the present, days.
             test_at: the test, days, on the same scale.
             curve: dates before the test at which the chance is wanted too, if nothing more is practised.
         """
         ids = [point.id for point in self.points]
-        asked = {s.item for s in learner.standings(ids, test_at, now) if s.answers}
-        recalls = learner.recall(ids, test_at, now)
-        mean = sum(recalls) / len(recalls) if recalls else 0.0
+        standings = plain.standings(ids, test_at, now)
+        asked = {one.item for one in standings if one.answers}
+        mean = sum(one.recall for one in standings) / len(standings) if standings else 0.0
         if self._forecast is None:
             return Outlook(None, (), len(asked), len(ids), mean)
         dates = [*curve, test_at]
@@ -114,7 +123,7 @@ class Forecaster:
         last = readings[-1]
         return Outlook(last.chance, self._measures(last, asked), len(asked), len(ids), mean, chances if curve else ())
 
-    def chance(self, learner: Learner, now: float, date: float) -> Chance | None:
+    def chance(self, learner: Model, now: float, date: float) -> Chance | None:
         """Return the chance at one date if nothing more is practised; None where the deck has no grade sheet."""
         if self._forecast is None:
             return None

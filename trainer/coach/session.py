@@ -2,7 +2,7 @@
 
 import os
 import random
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
 from trainer.coach.candidate import Candidate
@@ -58,6 +58,7 @@ class Session:
         moment: Moment,
         questions: int | None = None,
         rng: random.Random | None = None,
+        wished: Collection[str] = (),
     ) -> None:
         """Begin a sitting.
 
@@ -67,8 +68,9 @@ class Session:
             moment: the present.
             questions: how many to ask; as many as fit his minutes if None.
             rng: chooses among kinds of question and orders of choices; unpredictable if None.
+            wished: ids of the points that taskings and the faults of the last run name.
         """
-        self.candidate, self.standing = candidate, standing
+        self.candidate, self.standing, self.wished = candidate, standing, frozenset(wished)
         self.size = questions or questions_for(candidate.profile.minutes, standing.history.question_ms)
         self.id = os.urandom(8).hex()
         self.question: Question | None = None
@@ -79,7 +81,9 @@ class Session:
         self._points = {point.id: point for point in standing.points}
         self._items = items(standing.points, rivals(standing.deck))
         test_at, now = standing.test_at(candidate, moment), standing.now(moment)
-        recalls = standing.learner.recall(list(self._points), test_at, now)
+        standing.mind.prepare(now)
+        self.carried = self._carried(moment)
+        recalls = standing.reader.recall(list(self._points), test_at, now)
         self._recall_before = dict(zip(self._points, recalls, strict=True))
 
     @property
@@ -109,8 +113,13 @@ class Session:
 
     def plan(self, moment: Moment) -> planner.Plan:
         """Return what the planner says now."""
-        now, test_at = self.standing.now(moment), self.standing.test_at(self.candidate, moment)
-        return planner.plan(self._candidates(moment), self._asked(), test_at - now)
+        days_left = self.standing.days_to_test(self.candidate, moment)
+        return planner.plan(self._candidates(moment), self._asked(), days_left, self.carried, self.wished)
+
+    def _carried(self, moment: Moment) -> frozenset[str] | None:
+        """Return the points that the plan to the test carries; None, all essential ones, where there is no plan."""
+        made = self.standing.plan(self.candidate, moment, self.wished)
+        return made.carried if made is not None else None
 
     def answer(self, given: Answer, ms: int, moment: Moment) -> Marked:
         """Mark an answer, record it, and fold it.
@@ -140,7 +149,7 @@ class Session:
             for point, right in marked.marks:
                 marks.setdefault(point, []).append(right)
         test_at = self.standing.test_at(self.candidate, moment)
-        now = self.standing.learner.recall(list(marks), test_at, self.standing.now(moment))
+        now = self.standing.reader.recall(list(marks), test_at, self.standing.now(moment))
         moved = tuple(
             Moved(self._points[point], self._recall_before[point], after, sum(rights), len(rights) - sum(rights))
             for (point, rights), after in zip(marks.items(), now, strict=True)

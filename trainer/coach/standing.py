@@ -1,28 +1,28 @@
-"""Where a candidate stands on a deck: the fold of his evidence, cached and always rebuildable.
+"""Where a candidate stands on a deck: the fold of his evidence, kept and always rebuildable, and his plan."""
 
-The fold is a pure function of the evidence, so the cache is filed under the evidence itself: whatever changes
-it (a correction, a changed fact, a clock put right) is another key, and the fold is simply made again.
-"""
-
-import hashlib
-import marshal
-from collections.abc import Sequence
-from pathlib import Path
+from collections.abc import Collection, Sequence
+from math import inf
 from typing import NamedTuple
 
 from trainer.coach.candidate import Candidate
 from trainer.coach.forecast import Forecaster, Outlook
 from trainer.coach.history import DAY_MS, History, Practice, history, local_day, practised, test_day
+from trainer.coach.kept_mind import cache_file, fold, keep
+from trainer.coach.mind import Mind
+from trainer.coach.pace import questions_for
+from trainer.coach.plan import MORE_MINUTES
 from trainer.drill.deck import Deck
+from trainer.memory.forward import Outline, outline
+from trainer.memory.groups import Cell
+from trainer.memory.habit import habit, plan_key
 from trainer.memory.readiness import Chance
 from trainer.memory.recall import Evidence, Learner
-from trainer.memory.snapshot import SnapshotError, pack, unpack
-from trainer.paths import private_folder, write_private
+from trainer.memory.rehearsal import typical
+from trainer.memory.trust import Trust
 from trainer.quiz.points import Point, points
 from trainer.records.clock import PAUSE, Moment
 
 CURVE_STEPS = 24
-_MAGIC = b"standing/1\n"
 _UNSAVED = 40
 """Answers that may be folded anew at the next start before the cache is written again."""
 
@@ -45,17 +45,29 @@ class Standing:
         points: its teaching points.
         history: what the record said when this was opened.
         practice: what was practised of each point, kept up.
-        learner: the memory model, kept up.
+        mind: what his answers taught, kept up.
     """
 
-    def __init__(self, deck: Deck, past: History, learner: Learner, opened: Moment) -> None:
-        self.deck, self.history, self.learner = deck, past, learner
-        self.points: tuple[Point, ...] = points(deck)
+    def __init__(self, deck: Deck, all_points: tuple[Point, ...], past: History, mind: Mind, opened: Moment) -> None:
+        self.deck, self.points, self.history, self.mind = deck, all_points, past, mind
         self.practice: dict[str, Practice] = dict(past.practice)
         self.forecaster = Forecaster(deck, self.points, past.trials, past.runs)
         self._opened = opened
         self._read_ms = opened.at_ms
         self._latest = past.now
+        self._reader: Trust | None = None
+
+    @property
+    def learner(self) -> Learner:
+        """The recall filter alone: what the choice of the next question goes by."""
+        return self.mind.learner
+
+    @property
+    def reader(self) -> Trust:
+        """All models together: what forecasts and shown recalls are read from."""
+        if self._reader is None:
+            self._reader = self.mind.reader
+        return self._reader
 
     def now(self, moment: Moment) -> float:
         """Return the present in days, on the scale of the evidence.
@@ -72,7 +84,8 @@ class Standing:
     def take(self, marks: Sequence[tuple[str, bool]], choices: int, moment: Moment) -> None:
         """Fold the marks of one question that was just recorded."""
         at = self.now(moment)
-        self.learner.fold([Evidence(point, at, right, choices) for point, right in marks])
+        self.mind.fold([Evidence(point, at, right, choices) for point, right in marks])
+        self._reader = None
         day = local_day(moment.at_ms, moment.offset)
         for point, right in marks:
             self.practice[point] = practised(self.practice.get(point, Practice()), day, right)
@@ -82,11 +95,11 @@ class Standing:
         now = self.now(moment)
         test_at = self.test_at(candidate, moment)
         dates = [now + (test_at - now) * step / CURVE_STEPS for step in range(CURVE_STEPS)] if curve else []
-        return self.forecaster.outlook(self.learner, now, test_at, dates)
+        return self.forecaster.outlook(self.reader, self.learner, now, test_at, dates)
 
     def chance(self, date: float, moment: Moment) -> Chance | None:
         """Return the chance of a GO at one date, in days on the scale of the evidence, if nothing more is practised."""
-        return self.forecaster.chance(self.learner, self.now(moment), date)
+        return self.forecaster.chance(self.reader, self.now(moment), date)
 
     def movements(self, candidate: Candidate, moment: Moment) -> tuple[MovementRecall, ...]:
         """Return every movement in the order of the points, for a deck whose sheet cannot tell."""
@@ -97,7 +110,7 @@ class Standing:
         found = []
         for movement in self.deck.movements:
             points = ids.get(movement.id, [])
-            recalls = self.learner.recall(points, test_at, now)
+            recalls = self.reader.recall(points, test_at, now)
             asked = sum(point in self.practice for point in points)
             mean = sum(recalls) / len(recalls) if recalls else 0.0
             found.append(MovementRecall(movement.id, movement.name, mean, asked, len(points)))
@@ -110,6 +123,63 @@ class Standing:
         # Counted from when this was opened: a clock that goes wild afterwards must not move the test.
         return max(now, test_day(self.history.now, self._opened, date)) if date else now
 
+    def days_to_test(self, candidate: Candidate, moment: Moment) -> float:
+        """Return the days to the test; without end where none lies ahead."""
+        left = self.test_at(candidate, moment) - self.now(moment)
+        return left if left > 0.0 else inf
+
+    def plan(
+        self, candidate: Candidate, moment: Moment, wished: Collection[str] = (), dates: Sequence[float] = ()
+    ) -> Outline | None:
+        """Return the plan to the test; the one made before while nothing that it hangs on has changed.
+
+        Args:
+            candidate: whose plan it is.
+            moment: the present.
+            wished: ids of the points that taskings name.
+            dates: dates of the curve, on the scale of the evidence; with any the plan is made anew.
+
+        Returns:
+            None where no test lies ahead or the deck has no grade sheet.
+        """
+        now, test_at = self.now(moment), self.test_at(candidate, moment)
+        forecast = self.forecaster.sheet_forecast
+        if forecast is None or test_at <= now:
+            return None
+        day = local_day(moment.at_ms, moment.offset)
+        minutes, pace = candidate.profile.minutes, self.history.question_ms
+        since = now - (moment.at_ms + moment.offset * 60_000) % DAY_MS / DAY_MS
+        facts = "/".join(f"{point.id}={point.fact}" for point in self.points)
+        key = plan_key(day, candidate.profile.test_date, minutes, facts, wished, self.history.evidence, since)
+        if not dates and key in candidate.plans:
+            return candidate.plans[key]
+        usual = questions_for(minutes, pace)
+        made = outline(
+            self.reader,
+            forecast,
+            now,
+            test_at,
+            habit(self.history.questions_by_day, usual, day),
+            set(self.practice),
+            more=questions_for(minutes + MORE_MINUTES, pace) - usual,
+            sat_today=self.history.questions_by_day.get(day, 0) > 0,
+            dates=dates,
+            fit=typical(self.learner.weights()),
+        )
+        candidate.plans.clear()
+        candidate.plans[key] = made
+        return made
+
+
+def cells(all_points: Sequence[Point]) -> dict[str, Cell]:
+    """Return movement and family of every point: what it has in common with others."""
+    return {point.id: (point.movement, point.family) for point in all_points}
+
+
+def in_order(evidence: Sequence[Evidence]) -> list[Evidence]:
+    """Return answers in the order of time, those of one moment as they were."""
+    return sorted(evidence, key=lambda one: one.at)
+
 
 def open_standing(candidate: Candidate, deck: Deck, moment: Moment) -> Standing:
     """Fold a candidate's evidence on a deck, from the cache where it holds.
@@ -117,63 +187,20 @@ def open_standing(candidate: Candidate, deck: Deck, moment: Moment) -> Standing:
     Raises:
         LogError: one sentence, if the record cannot be read.
     """
-    past = history(candidate.events(), points(deck), moment, deck.id)
-    learner, behind = fold(past.evidence, cache_file(candidate, deck))
+    all_points = points(deck)
+    past = history(candidate.events(), all_points, moment, deck.id)
+    answers, path = in_order(past.evidence), cache_file(candidate, deck)
+    mind, behind = fold(answers, cells(all_points), path)
     if behind > _UNSAVED:
-        keep(learner, past.evidence, cache_file(candidate, deck))
-    return Standing(deck, past, learner, moment)
+        keep(mind, answers, path)
+    return Standing(deck, all_points, past, mind, moment)
 
 
 def save_standing(candidate: Candidate, deck: Deck, moment: Moment) -> None:
     """Bring the cache up to what the record holds now, so that the next start need not fold."""
-    past = history(candidate.events(), points(deck), moment, deck.id)
-    learner, behind = fold(past.evidence, cache_file(candidate, deck))
+    all_points = points(deck)
+    answers = in_order(history(candidate.events(), all_points, moment, deck.id).evidence)
+    path = cache_file(candidate, deck)
+    mind, behind = fold(answers, cells(all_points), path)
     if behind:
-        keep(learner, past.evidence, cache_file(candidate, deck))
-
-
-def cache_file(candidate: Candidate, deck: Deck) -> Path:
-    """Return where a candidate's fold on a deck is kept."""
-    name = hashlib.sha256(deck.id.encode()).hexdigest()[:24]
-    return candidate.home.standings(candidate.id) / f"{name}.bin"
-
-
-def fold(evidence: Sequence[Evidence], path: Path | None = None) -> tuple[Learner, int]:
-    """Return the learner that evidence teaches, and how many answers the cache did not hold."""
-    learner, known = _kept(evidence, path) if path else (None, 0)
-    if learner is None:
-        learner, known = Learner(), 0
-    learner.fold(evidence[known:])
-    return learner, len(evidence) - known
-
-
-def keep(learner: Learner, evidence: Sequence[Evidence], path: Path) -> None:
-    """Write the cache; failing is no harm, for it can be made again."""
-    try:
-        private_folder(path.parent)
-        size = len(evidence).to_bytes(4, "big")
-        write_private(path, _MAGIC + size + _key(evidence) + pack(learner))
-    except OSError:
-        pass
-
-
-def _kept(evidence: Sequence[Evidence], path: Path) -> tuple[Learner | None, int]:
-    try:
-        kept = path.read_bytes()
-    except OSError:
-        return None, 0
-    head = len(_MAGIC)
-    if not kept.startswith(_MAGIC) or len(kept) < head + 36:
-        return None, 0
-    count = int.from_bytes(kept[head : head + 4], "big")
-    if count > len(evidence) or kept[head + 4 : head + 36] != _key(evidence[:count]):
-        return None, 0
-    try:
-        return unpack(kept[head + 36 :]), count
-    except SnapshotError:
-        return None, 0
-
-
-def _key(evidence: Sequence[Evidence]) -> bytes:
-    # Version 2 of marshal has no references, so equal evidence always gives equal bytes.
-    return hashlib.sha256(marshal.dumps([tuple(one) for one in evidence], 2)).digest()
+        keep(mind, answers, path)

@@ -97,7 +97,7 @@ def _weakest(candidate: Candidate, standing: Standing, outlook: Outlook, moment:
     now, test_at = standing.now(moment), standing.test_at(candidate, moment)
 
     def recalls(points: list[Point]) -> dict[Point, float]:
-        found = standing.learner.recall([point.id for point in points], test_at, now)
+        found = standing.reader.recall([point.id for point in points], test_at, now)
         return dict(zip(points, found, strict=True))
 
     if outlook.chance is None:

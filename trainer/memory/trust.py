@@ -32,7 +32,7 @@ INATTENTION = 0.035
 """Chance of a wrong answer with knowledge; above the filter's: an excess would be taken for loss."""
 KEPT = 0.997
 """Share of its weight that an answer keeps with each later one."""
-ERROR, ERROR_A_DAY = 0.15, 0.02
+ERROR, ERROR_A_DAY = 0.2, 0.02
 """Standard deviation in the logit of what no answer can tell: today, and added for each day ahead."""
 DRAWS = 128
 """Nodes of a reading: a power of two, so that the corrections are spread without a bias."""
@@ -63,12 +63,18 @@ class Trust:
         self._last: dict[str, float] = {}
         self._correction: Correction | None = None
 
-    def take(self, evidence: Evidence) -> None:
-        """Learn from an answer that the model has not folded yet; one that comes without a pause is no test."""
+    def take(self, evidence: Evidence, recall: float | None = None) -> None:
+        """Learn from an answer that the model has not folded yet; one that comes without a pause is no test.
+
+        Args:
+            evidence: The answer, none earlier than those taken before.
+            recall: What the model predicted, where it was read before; the model is read now if None.
+        """
         item, at, right, choices = evidence
         days = at - self._last.get(item, at)
         if days >= PAUSE:
-            self._learn(_logit(self.model.recall((item,), at, at)[0]), days, right, choices)
+            said = self.model.recall((item,), at, at)[0] if recall is None else recall
+            self._learn(_logit(said), days, right, choices)
         self._last[item] = max(at, self._last.get(item, at))
 
     def _learn(self, logit: float, days: float, right: bool, choices: int) -> None:
@@ -101,6 +107,11 @@ class Trust:
             mean = tuple(sum(map(mul, row, self._vector)) for row in covariance)
             self._correction = Correction(mean, covariance)
         return self._correction
+
+    def corrected(self, item: str, recall: float, at: float) -> float:
+        """A recall of the model at the date `at` under the mean correction alone."""
+        odds = _odds(recall) * exp(self._shift(item, recall, at)[0])
+        return odds / (1.0 + odds)
 
     def weights(self) -> list[float]:
         """Weight of each of the `DRAWS` nodes, all alike."""

@@ -1,0 +1,86 @@
+"""The fold of a candidate's evidence kept in a file, so that a start need not fold everything anew.
+
+The fold is a pure function of the evidence, so the file is filed under the evidence itself: whatever changes it (a
+correction, a changed fact, a clock put right) is another key, and the fold is simply made again.
+"""
+
+import hashlib
+import marshal
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from zlib import crc32
+
+from trainer.coach.candidate import Candidate
+from trainer.coach.mind import Mind
+from trainer.drill.deck import Deck
+from trainer.memory.groups import Cell
+from trainer.memory.recall import Evidence
+from trainer.memory.snapshot import SnapshotError, pack, unpack
+from trainer.paths import private_folder, write_private
+
+_MAGIC = b"standing/2\n"
+_SIZE = 4
+_KEY = 32
+_HEAD = len(_MAGIC) + 2 * _SIZE + _KEY
+
+
+def cache_file(candidate: Candidate, deck: Deck) -> Path:
+    """Return where a candidate's fold on a deck is kept."""
+    name = hashlib.sha256(deck.id.encode()).hexdigest()[:24]
+    return candidate.home.standings(candidate.id) / f"{name}.bin"
+
+
+def fold(evidence: Sequence[Evidence], groups: Mapping[str, Cell], path: Path | None = None) -> tuple[Mind, int]:
+    """Return what evidence teaches, and how many answers the file did not hold.
+
+    Args:
+        evidence: all answers in the order of time.
+        groups: movement and family of each point.
+        path: the file; everything is folded anew if None.
+    """
+    mind, known = _kept(evidence, groups, path) if path else (None, 0)
+    if mind is None:
+        mind, known = Mind(groups), 0
+    mind.fold(evidence[known:])
+    return mind, len(evidence) - known
+
+
+def keep(mind: Mind, evidence: Sequence[Evidence], path: Path) -> None:
+    """Write the file; failing is no harm, for it can be made again."""
+    learner = pack(mind.learner)
+    rest = marshal.dumps(mind.state(), 2)
+    body = len(learner).to_bytes(_SIZE, "big") + learner + rest
+    head = _MAGIC + len(evidence).to_bytes(_SIZE, "big") + _key(evidence) + crc32(body).to_bytes(_SIZE, "big")
+    try:
+        private_folder(path.parent)
+        write_private(path, head + body)
+    except OSError:
+        pass
+
+
+def _kept(evidence: Sequence[Evidence], groups: Mapping[str, Cell], path: Path) -> tuple[Mind | None, int]:
+    try:
+        kept = path.read_bytes()
+    except OSError:
+        return None, 0
+    if not kept.startswith(_MAGIC) or len(kept) < _HEAD + _SIZE:
+        return None, 0
+    at = len(_MAGIC)
+    count = int.from_bytes(kept[at : at + _SIZE], "big")
+    key, checksum = kept[at + _SIZE : at + _SIZE + _KEY], kept[_HEAD - _SIZE : _HEAD]
+    body = memoryview(kept)[_HEAD:]
+    if count > len(evidence) or key != _key(evidence[:count]) or crc32(body) != int.from_bytes(checksum, "big"):
+        return None, 0
+    size = int.from_bytes(body[:_SIZE], "big")
+    mind = Mind(groups)
+    try:
+        # Only what passed its checksum is read: marshal is not made for bytes that somebody else wrote.
+        mind.restore(unpack(bytes(body[_SIZE : _SIZE + size])), marshal.loads(body[_SIZE + size :]))  # noqa: S302
+    except (SnapshotError, ValueError, TypeError, EOFError):
+        return None, 0
+    return mind, count
+
+
+def _key(evidence: Sequence[Evidence]) -> bytes:
+    # Version 2 of marshal has no references, so equal evidence always gives equal bytes.
+    return hashlib.sha256(marshal.dumps([tuple(one) for one in evidence], 2)).digest()
