@@ -20,6 +20,7 @@ from trainer.records.errors import LogError
 from trainer.rhythm.calls import Called, is_over, last_beat, read_call
 from trainer.rhythm.exercise import LEVELS, Exercise, Level
 from trainer.rhythm.grid import Grid, following, grid_from
+from trainer.rhythm.sound import AHEAD, Due, beat_sounds, sounds_of
 from trainer.rhythm.timing import Strike
 from trainer.screens.beat_rows import beat_head, call_rows, ready_rows, result_rows, voice_rows
 from trainer.screens.flow import Flow
@@ -122,7 +123,7 @@ class BeatScreen(Screen[None]):
         ways = ways_of(self.app)
         self._clock, self._stamp, self._ticker = ways.clock, ways.stamp, ways.ticker(ways.clock)
         self.set_class(ways.still, "-still")
-        self.still = ways.still
+        self.still, self._sound, self._heard = ways.still, ways.sound, 0.0
         self.query_one("#head", Rows).show(lambda width, _: beat_head(self.done, self.done.movement.name, width))
         self.query_one("#call", Flow).show(lambda width: call_rows(self.done, width))
         self.query_one("#told", Flow).show(self._told)
@@ -137,6 +138,7 @@ class BeatScreen(Screen[None]):
         self.phase = phase
         if phase in (READY, TOLD):
             self._ticker.stop()
+            self._sound.forget()
         feet = phase == EXECUTING or (phase == MARCHING and self.done.level.feet_shown)
         self.set_class(phase in (READY, TOLD), "-told")
         self.set_class(phase in (MARCHING, EXECUTING), "-beat")
@@ -152,7 +154,7 @@ class BeatScreen(Screen[None]):
             return ready_rows(self.done, self.told, width)
         if self.called is None:
             return []
-        return result_rows(self.called, self.outcome, self.trouble, width)
+        return result_rows(self.called, self.outcome, self.done.cadence, self.trouble, width)
 
     def _keys(self) -> Keys:
         if self.phase == MARCHING and self.grid is not None and not self.grid.running:
@@ -178,6 +180,7 @@ class BeatScreen(Screen[None]):
         beats = math.ceil(PAGE / cycle) * cycle
         self._load(going_on(done.deck, done.stance.name, done.first, beats), numbered=False)
         self._film("voice").load(self._voice, (0, -1), ())
+        self._heard = now
         self._enter(MARCHING)
         self._ticker.start(self, self.frame)
 
@@ -209,6 +212,9 @@ class BeatScreen(Screen[None]):
         if grid is None or stage is None or self.phase not in (MARCHING, EXECUTING) or not grid.running:
             return None
         now = self._now()
+        if self.phase == MARCHING:
+            self._sound.play(beat_sounds(self.done, grid, self._heard, now + AHEAD))
+            self._heard = max(self._heard, now + AHEAD)
         at = grid.beat_at(now) + SAME - (self._zero if self.phase == EXECUTING else 0)
         if self.phase == MARCHING and is_over(self.done, grid, self.strikes, now):
             return self._finish_call()
@@ -263,8 +269,18 @@ class BeatScreen(Screen[None]):
         shown = self._as_called(self._zero)
         self.grid = following(grid, shown, self._zero, done.speed)
         self._load(shown, numbered=True)
+        self._sound_on(self.grid, shown)
         self._enter(EXECUTING)
         return self.frame()
+
+    def _sound_on(self, grid: Grid, shown: Score) -> None:
+        """Let what is executed be heard from the next beat on."""
+        now = self._clock()
+        self._sound.forget()
+        for beat in shown.beats:
+            due = grid.time_of(self._zero + beat.beat)
+            if due is not None and due > now:
+                self._sound.play(Due(due, name) for name in sounds_of(beat))
 
     def _as_called(self, zero: int) -> Score:
         done = self.done
@@ -279,6 +295,7 @@ class BeatScreen(Screen[None]):
         if self.grid is not None and self.grid.running and self.phase in (MARCHING, EXECUTING):
             self.grid = self.grid.pause(self._clock())
             self._ticker.stop()
+            self._sound.forget()
             if self.phase == MARCHING:
                 self.strikes = []
             self.query_one(KeyLine).show(self._keys())
@@ -294,6 +311,7 @@ class BeatScreen(Screen[None]):
     def on_unmount(self) -> None:
         """Let the ticker rest."""
         self._ticker.stop()
+        self._sound.forget()
 
     # ------------------------------------------------------------ keys
 
@@ -308,6 +326,9 @@ class BeatScreen(Screen[None]):
             return
         if not grid.running:
             self.grid = grid.resume(self._clock())
+            self._heard = self._clock()
+            if self.phase == EXECUTING and self.stage is not None:
+                self._sound_on(self.grid, self.stage.score)
             self.query_one(KeyLine).show(self._keys())
             self._ticker.start(self, self.frame)
             return

@@ -4,6 +4,7 @@ from trainer.drill.called import NO_COMMAND, OTHER_FOOT, WAITS, Outcome
 from trainer.plain import clip, columns, visible
 from trainer.rhythm.calls import Called, Shown
 from trainer.rhythm.exercise import EITHER, OTHER, SAME, Exercise, Level
+from trainer.rhythm.scale import beside_words
 from trainer.screens.feedback import RIGHT_ROLE
 from trainer.screens.today_rows import spread, wrapped
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Row, Span
@@ -109,7 +110,7 @@ def voice_rows(struck: int, of: int, cue: str, width: int) -> list[Row]:
     return [spread(left, [Span(visible(cue), STRONG)], width)]
 
 
-def result_rows(called: Called, outcome: Outcome | None, trouble: str, width: int) -> list[Row]:
+def result_rows(called: Called, outcome: Outcome | None, cadence: float, trouble: str, width: int) -> list[Row]:
     """Return everything that is told of a call."""
     rows: list[Row] = [_verdict(called)]
     if trouble:
@@ -126,7 +127,7 @@ def result_rows(called: Called, outcome: Outcome | None, trouble: str, width: in
     if outcome is not None and outcome.came in CAME:
         rows += [(Span(line, INK),) for line in wrapped(CAME[outcome.came], width)]
     rows.append(())
-    rows += timing_rows(called, width)
+    rows += timing_rows(called, cadence, width)
     return rows
 
 
@@ -154,7 +155,7 @@ def _word_row(one: Shown, size: int, width: int) -> Row:
     return (sign, Span(say + gap, INK), Span(clip(f"{belongs:<22}", room), FAINT), Span(was, STRONG), letter)
 
 
-def timing_rows(called: Called, width: int) -> list[Row]:
+def timing_rows(called: Called, cadence: float, width: int) -> list[Row]:
     """Return spread and drift in words; over a remote link, that nothing can be said of them."""
     if called.timing is None:
         text = "The keys come over a remote link, whose delay varies: only feet are scored, not the timing."
@@ -169,4 +170,10 @@ def timing_rows(called: Called, width: int) -> list[Row]:
         parts.append(f"on the whole {abs(told.mean):.0f} ms {'late' if told.mean > 0 else 'early'}")
     if not parts:
         return [(Span("Too few strikes to tell spread or drift.", FAINT),)]
-    return [(Span("Timing: ", FAINT), Span("; ".join(parts), INK))]
+    rows: list[Row] = [(Span("Timing: ", FAINT), Span("; ".join(parts), INK))]
+    if told.spread is not None:
+        rows += [(Span(line, FAINT),) for line in wrapped(beside_words(told.spread, cadence), width)]
+    if told.mean is None:
+        told_why = "Early or late on the whole is only told after a calibration of this terminal."
+        rows += [(Span(line, FAINT),) for line in wrapped(told_why, width)]
+    return rows

@@ -16,7 +16,7 @@ from trainer.drill.score import Score, score
 from trainer.plain import clip, columns, visible
 from trainer.rhythm.reel import SPEEDS, Reel, reel
 from trainer.screens.stage import Mark, Stage
-from trainer.screens.ticker import ways_of
+from trainer.screens.ticker import play_sounds, ways_of
 from trainer.screens.today_rows import spread
 from trainer.screens.widgets.film import Draw, Film
 from trainer.screens.widgets.keys import KeyLine
@@ -128,7 +128,7 @@ class PlayerScreen(Screen[None]):
         """Take the pictures in, and play unless a beat was asked for."""
         self._clock = ways_of(self.app).clock
         self._ticker = ways_of(self.app).ticker(self._clock)
-        self.still = ways_of(self.app).still
+        self.still, self._sound = ways_of(self.app).still, ways_of(self.app).sound
         self.set_class(self.still, "-still")
         self._go_to(self._start if self._beat is None else self._beat)
         self._load()
@@ -275,6 +275,7 @@ class PlayerScreen(Screen[None]):
         self.reels = reels
         if not self.playing:
             self._ticker.stop()
+            self._sound.forget()
             self._turn(self._now(), moving=False)
         self._show_keys()
 
@@ -295,6 +296,7 @@ class PlayerScreen(Screen[None]):
     def on_unmount(self) -> None:
         """Let the ticker rest."""
         self._ticker.stop()
+        self._sound.forget()
 
     # ------------------------------------------------------------ keys
 
@@ -307,6 +309,10 @@ class PlayerScreen(Screen[None]):
         if any(one.ended(now) or one.number(now) == one.last for one in self.reels):
             self.reels = [one.go(0, now) for one in self.reels]
         self._set([one.play(now) for one in self.reels])
+        self._run()
+
+    def _run(self) -> None:
+        play_sounds(self._sound, self.stages[self.front].score, self.reels[self.front], self._clock())
         self._ticker.start(self, self.frame)
 
     def action_step(self, by: int) -> None:
@@ -336,7 +342,7 @@ class PlayerScreen(Screen[None]):
         running = self.playing
         self._set([one.at_speed(speed, now) for one in self.reels])
         if running:
-            self._ticker.start(self, self.frame)
+            self._run()
 
     def action_swap(self) -> None:
         """Let the strip show the other performance."""

@@ -12,10 +12,15 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.worker import Worker
 
+from trainer.drill.score import Score
 from trainer.rhythm.clock import Clock, stamp_clock
+from trainer.rhythm.reel import Reel
+from trainer.rhythm.sound import Due, Silence, Sound, sounds_of
 
 LEAD = 0.002
 """Seconds by which a picture is begun before it is due: about what a paint takes to reach the terminal."""
+SOON = 0.001
+"""Seconds by which the first sound may be past when it is asked for."""
 SHORT_TURNS = 0.0005
 """Seconds after which the thread that reads the keys gets its turn while a drill runs."""
 Step = Callable[[], float | None]
@@ -103,6 +108,9 @@ def undisturbed() -> Iterator[None]:
         gc.unfreeze()
 
 
+SILENCE = Silence()
+
+
 class Ways(NamedTuple):
     """How beats are shown here: by which clock and ticker, and whether words change in the place of movement."""
 
@@ -110,9 +118,21 @@ class Ways(NamedTuple):
     stamp: Callable[[Message], float] = attrgetter("time")
     ticker: Callable[[Clock], Ticker] = LoopTicker
     still: bool = False
+    sound: Sound = SILENCE
 
 
 def ways_of(app: object) -> Ways:
     """Return how an application shows beats; the usual ways where it says nothing."""
     ways = getattr(app, "ways", None)
     return ways if isinstance(ways, Ways) else Ways()
+
+
+def play_sounds(sound: Sound, score: Score, reel: Reel, now: float) -> None:
+    """Let the sounds of a running score be heard from a clock reading on, in the place of any that were to come."""
+    sound.forget()
+    sound.play(
+        Due(time, name)
+        for number, beat in enumerate(score.beats)
+        if (time := reel.due(reel.times[number])) >= now - SOON
+        for name in sounds_of(beat)
+    )

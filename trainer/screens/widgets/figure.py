@@ -90,11 +90,16 @@ def _hand(pose: Pose, side: str, shoulder: Point, length: float) -> Point:
 
 
 def pose_words(pose: Pose) -> list[Row]:
-    """Return arms, sword and heading in words, a row each."""
+    """Return arms, sword, the manner of a footfall and the heading in words, a row each."""
     beat = pose.beat
     arms = [f"arms {visible(beat.left_arm)}"]
     if beat.left_arm != beat.right_arm:
         arms = [f"left arm {visible(beat.left_arm)}", f"right arm {visible(beat.right_arm)}"]
     if beat.sword:
         arms.append(f"sword {visible(beat.sword)}")
+    for act in beat.acts:
+        if act.contact:
+            arms.append(f"{act.foot} foot {visible(act.contact)}")
+        if act.lift and act.lift.value:
+            arms.append(f"{act.foot} foot up {act.lift.value:g} {act.lift.unit}")
     return [*((Span(text, INK),) for text in arms), (Span("faces ", FAINT), Span(arrow(pose.tread.body), INK))]
