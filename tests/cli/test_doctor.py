@@ -2,7 +2,9 @@
 
 import json
 import sqlite3
+import subprocess
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -24,6 +26,23 @@ def test_a_sound_record(heron: Path) -> None:
     done = stepcall(heron, "doctor")
     assert "sound" in done.stdout
     assert sqlite3.sqlite_version in done.stdout
+
+
+def test_a_backup_copy_put_where_the_doctor_says_makes_a_lost_record_whole(heron: Path) -> None:
+    objects(stepcall(heron, "ask", "--json", "--questions", "1", typed='{"answer": 0}\n'))
+    whole = record(heron).read_bytes()
+    record(heron).write_bytes(whole[:3000])
+    (told,) = objects_of_trouble(stepcall(heron, "doctor", "--json"))
+    (copy,) = Path(told["backups"]).glob("*.db")
+    record(heron).write_bytes(copy.read_bytes())
+    (healed,) = objects(stepcall(heron, "doctor", "--json"))
+    assert (healed["sound"], healed["records"][0]["handle"]) == (True, "Heron")
+    assert str(heron / "backups") in stepcall(heron, "doctor").stdout
+
+
+def objects_of_trouble(done: subprocess.CompletedProcess[str]) -> list[Any]:
+    assert done.returncode == 2
+    return [json.loads(line) for line in done.stdout.splitlines()]
 
 
 def test_no_records_yet(tmp_path: Path) -> None:

@@ -31,7 +31,7 @@ def test_a_point_is_confusable_with_the_same_place_of_the_likest_movement() -> N
     asked = [point("right", "1"), point("left", "1"), point("halt", "1"), point("halt", "3"), point("rear", "1")]
     alike = {"right": ("left", "rear"), "left": ("right",), "halt": ("rear",)}
     found = items(asked, alike)
-    partners = {id.split("/", 1)[1]: item.confusable for id, item in found.items()}
+    partners = {name.split("/", 1)[1]: item.confusable for name, item in found.items()}
     assert partners == {
         "right/counts/1": ("guard/left/counts/1",),
         "left/counts/1": ("guard/right/counts/1",),

@@ -31,6 +31,7 @@ def run(arguments: argparse.Namespace) -> int:
                 "python": platform.python_version(),
                 "sqlite": sqlite3.sqlite_version,
                 "home": str(place.root),
+                "backups": str(place.backups),
                 "decks": str(shipped_decks()),
                 "records": records,
                 "sound": sound,
@@ -39,6 +40,7 @@ def run(arguments: argparse.Namespace) -> int:
         return 0 if sound else 2
     out.say(f"stepcall {__version__}, Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}")
     out.say(f"Everything is kept under {place.root} (set {HOME_VARIABLE} to move it).")
+    out.say(f"Backup copies of records: {place.backups}")
     out.say(f"Shipped decks: {shipped_decks()}")
     if not records:
         out.say("There are no records yet.")
