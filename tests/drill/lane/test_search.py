@@ -1,14 +1,13 @@
 """The search: never longer than every order tried one by one, and the counts that stances force."""
 
-import itertools
 import random
 
 import pytest
 
 from tests.drill.lane.exhaustive import Exhaustive, Walk
 from trainer.drill.deck import Deck
-from trainer.drill.lane.plan import Asked, plan, sheet_trials
 from trainer.drill.lane.path import stays_inside
+from trainer.drill.lane.plan import Asked, plan
 from trainer.drill.lane.surface import Place, Surface
 
 TURNS = ("right-flank", "left-flank", "rear")
@@ -19,7 +18,7 @@ def cases() -> list[tuple[dict[str, int], tuple[float, float], int, Place]]:
     """Small lanes made by chance, always the same ones."""
     made = []
     chance = random.Random(11)
-    for _ in range(40):
+    for _ in range(36):
         names = chance.sample(TURNS, chance.randint(0, 2)) + chance.sample(STRAIGHT, chance.randint(1, 2))
         wanted = {name: chance.choice((1, 1, 2)) for name in names}
         sides = chance.choice((200.0, 260.0, 330.0, 420.0)), chance.choice((180.0, 250.0, 340.0))
@@ -28,23 +27,16 @@ def cases() -> list[tuple[dict[str, int], tuple[float, float], int, Place]]:
     return made
 
 
-@pytest.mark.parametrize("number", range(40))
+@pytest.mark.parametrize("number", range(36))
 def test_no_order_of_all_is_shorter(practice_deck: Deck, number: int) -> None:
     wanted, sides, prompt, start = cases()[number]
     margin = 0.0
     found = plan(practice_deck, Asked(wanted, Surface(*sides, margin), start, prompt))
     trying = Exhaustive(practice_deck, sides, margin, prompt)
-    most = found.seconds + 2.0 if found else 30.0
+    most = found.seconds if found else 26.0
     best = trying.shortest(wanted, Walk("halted", None, *start), most)
     assert (best is None) == (found is None)
     if found and best is not None:
         assert found.seconds == pytest.approx(best)
         assert found.bound <= best + 1e-6
         assert stays_inside(practice_deck, found)
-
-
-def test_cases_fit_and_do_not_fit(practice_deck: Deck) -> None:
-    fits = [
-        plan(practice_deck, Asked(w, Surface(*sides), start, prompt)) is not None for w, sides, prompt, start in cases()
-    ]
-    assert 8 < sum(fits) < 36
