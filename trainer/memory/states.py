@@ -73,7 +73,6 @@ class _Reading(NamedTuple):
     old_at: float
     halves: frozenset[int]
     recalled: Split
-    recall: list[float]
 
 
 class Memory:
@@ -84,7 +83,7 @@ class Memory:
     fading exponent, increment, known before. `kept` holds what `split` made of the weights, once asked for.
     """
 
-    __slots__ = ("_logs", "_read", "_shares", "codes", "kept", "times", "traces", "weights")
+    __slots__ = ("_logs", "_read", "_recall", "_shares", "codes", "kept", "times", "traces", "weights")
 
     def __init__(self) -> None:
         self.times = array("d")
@@ -95,6 +94,7 @@ class Memory:
         self._logs: list[float] | None = None
         self._shares: list[float] | None = None
         self._read: _Reading | None = None
+        self._recall: list[float] | None = None
 
     @property
     def marks(self) -> list[Mark]:
@@ -123,7 +123,7 @@ class Memory:
             likelihoods.append(_likelihood(mark, levels))
             self._leave_trace(mark, levels)
         self.weights = array("d", _weighed(self.weights.tolist(), likelihoods, len(self.times)))
-        self.kept = self._logs = self._shares = self._read = None
+        self.kept = self._logs = self._shares = self._read = self._recall = None
 
     def _leave_trace(self, mark: Mark, levels: Sequence[tuple[float, float]]) -> None:
         for block, (unknown, known) in enumerate(levels):
@@ -187,22 +187,21 @@ class Memory:
 
         Only nodes in one of `halves` are computed, the others may be 0. The last date asked for is kept.
         """
-        return self._reading(at, old_at, halves).recall
-
-    def recalled(self, at: float, old_at: float, halves: frozenset[int] = EVERY_HALF) -> Split:
-        """Recall at `at` times the weight of the states, summed as in `split`; nodes as in `recall`."""
-        return self._reading(at, old_at, halves).recalled
-
-    def _reading(self, at: float, old_at: float, halves: frozenset[int]) -> _Reading:
-        kept = self._read
-        if kept is None or kept[:2] != (at, old_at) or not halves <= kept.halves:
-            recalled = self._recalled(at, old_at, halves)
-            recall = [
+        recalled = self.recalled(at, old_at, halves)
+        if self._recall is None:
+            self._recall = [
                 (low + high) / total if total > 0.0 else 0.0
                 for low, high, total in zip(*recalled, self.node_sums(), strict=True)
             ]
-            kept = self._read = _Reading(at, old_at, halves, recalled, recall)
-        return kept
+        return self._recall
+
+    def recalled(self, at: float, old_at: float, halves: frozenset[int] = EVERY_HALF) -> Split:
+        """Recall at `at` times the weight of the states, summed as in `split`; nodes as in `recall`."""
+        kept = self._read
+        if kept is None or kept[:2] != (at, old_at) or not halves <= kept.halves:
+            kept = self._read = _Reading(at, old_at, halves, self._recalled(at, old_at, halves))
+            self._recall = None
+        return kept.recalled
 
     def _recalled(self, at: float, old_at: float, halves: frozenset[int]) -> Split:
         weights = self.weights
