@@ -9,7 +9,7 @@ import pytest
 from tests.simulation.sheet import deck
 from tests.simulation.worlds import activation, exponential, performance, traces
 from tests.simulation.worlds.common import World
-from trainer.memory.blend import ENOUGH, HEAD_START, KEPT, MAIN, Blend, Blended
+from trainer.memory.blend import ENOUGH, HEAD_START, MAIN, Blend, Blended
 from trainer.memory.recall import Evidence, Learner
 from trainer.memory.rivals import answer_chance
 
@@ -53,8 +53,7 @@ def test_weights_are_those_of_log_loss_worked_anew() -> None:
         if one.at - last.get(one.item, one.at) > 0.2:
             chances = [main, *(answer_chance(rival.recall(one.item, one.at), one.choices) for rival in others)]
             counted += 1
-            faded = [KEPT * (score + HEAD_START * (n > 0)) - HEAD_START * (n > 0) for n, score in enumerate(scores)]
-            scores = [old + log(c if one.right else 1.0 - c) for old, c in zip(faded, chances, strict=True)]
+            scores = [old + log(c if one.right else 1.0 - c) for old, c in zip(scores, chances, strict=True)]
         last[one.item] = one.at
         blend.take(one, main)
         learner.fold([one])

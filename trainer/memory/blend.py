@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import exp, log
-from operator import mul
+from operator import add, mul
 from typing import NamedTuple, Protocol
 
 from trainer.memory.challengers import rivals
@@ -22,10 +22,8 @@ PAUSE = 0.25
 """Days without a question on a point after which an answer tells of keeping it."""
 ENOUGH = 60
 """Answers after a pause from which on the log alone decides."""
-HEAD_START = 2.0
+HEAD_START = 1.0
 """Logarithm of the odds of the trace model against each rival before any answer."""
-KEPT = 0.998
-"""Share of its weight that an answer keeps with each later one: early answers come from another stage of learning."""
 MAIN = "traces"
 
 _FLOOR = 1e-6
@@ -72,7 +70,8 @@ class Blend:
 
         Args:
             evidence: The answer, none earlier than those taken before.
-            main_chance: The chance of a right answer that the main model gave before it learnt of the answer.
+            main_chance: The chance of a right answer that the main model gave before it learnt of the answer; not
+                looked at if the answer is no test.
 
         Raises:
             ValueError: An answer earlier than one already taken. Nothing is taken then.
@@ -81,14 +80,18 @@ class Blend:
         if at < self._latest:
             raise ValueError(f"the answer to {item!r} is earlier than one already taken: begin anew with all in order")
         self._latest = at
-        if at - self._last.get(item, at) >= PAUSE:
+        if self.tests(evidence):
             chances = [main_chance, *(answer_chance(rival.recall(item, at), choices) for rival in self.rivals)]
             given = [log(max(chance if right else 1.0 - chance, _FLOOR)) for chance in chances]
-            self._scores = [KEPT * score + one for score, one in zip(self._scores, given, strict=True)]
+            self._scores = list(map(add, self._scores, given))
             self.counted += 1
         self._last[item] = at
         for rival in self.rivals:
             rival.take(evidence)
+
+    def tests(self, evidence: Evidence) -> bool:
+        """Whether an answer comes after a pause, so that its chance counts."""
+        return evidence.at - self._last.get(evidence.item, evidence.at) >= PAUSE
 
     def weights(self) -> list[float]:
         """Weight of the main model and of each rival, summing to 1."""
@@ -139,7 +142,8 @@ class Blended:
     def take(self, evidence: Evidence) -> None:
         """Take in an answer that the main model has not folded yet."""
         item, at, _, choices = evidence
-        self.blend.take(evidence, self.main.chance_right(item, at, choices, at))
+        tests = self.blend.tests(evidence)
+        self.blend.take(evidence, self.main.chance_right(item, at, choices, at) if tests else 1.0)
 
     def weights(self) -> list[float]:
         """Weight of each node: the main model's, then each rival's."""
