@@ -69,7 +69,7 @@ def plan_key(
         evidence: All answers.
         since: When today began, days, on the scale of the evidence.
     """
-    earlier = [tuple(one) for one in evidence if one.at < since]
-    told = (today.toordinal(), test and test.toordinal(), minutes, deck, sorted(wished), earlier)
+    earlier = [(one.item, one.at, one.right, one.choices) for one in evidence if one.at < since]
+    told = (today.toordinal(), test.toordinal() if test else None, minutes, deck, sorted(wished), earlier)
     # Version 2 of marshal has no references, so equal contents always give equal bytes.
     return hashlib.sha256(marshal.dumps(told, 2)).hexdigest()

@@ -224,7 +224,7 @@ class _Point:
 
     def strength(self, share: float) -> float:
         """Strength without further practice at a share of the way from now to the test."""
-        return self._now + (self._test - self._now) * share**0.3
+        return self._now + (self._test - self._now) * float(share**0.3)
 
     def recall(self, added: float) -> float:
         """Recall on the date that was read once practice has added this much strength on that date."""
