@@ -113,6 +113,7 @@ def _misfit(arguments: argparse.Namespace, deck: "Deck", asked: "Asked") -> int:
     from trainer.drill.lane.fit import misfit, misfit_lines
     from trainer.drill.shown import tidy
 
+    out.trouble("No order fits this surface; looking for what does not fit and for the least surface that would do.")
     found = misfit(deck, asked)
     if arguments.json:
         least = found.together or found.least

@@ -8,8 +8,8 @@ from trainer.drill.lane.plan import Asked, plan
 from trainer.drill.lane.surface import Surface, in_feet
 from trainer.drill.length import Length
 
-QUICK = 12_000
-"""States that each of many searches looks at."""
+QUICK, THOROUGH = 3_000, 12_000
+"""States that each of many searches looks at, for one measure and for several."""
 LARGEST = 64.0
 """No surface so many times as large as the one asked for is tried."""
 STEPS = {"in": "1 ft", "ft": "1 ft", "cm": "0.25 m", "m": "0.25 m"}
@@ -45,7 +45,8 @@ def misfit(deck: Deck, asked: Asked) -> Misfit:
 
 
 def _fits(deck: Deck, asked: Asked, wanted: Mapping[str, int], surface: Surface) -> bool:
-    return plan(deck, asked._replace(wanted=wanted, surface=surface, start=None), QUICK) is not None
+    effort = QUICK if len(wanted) == 1 else THOROUGH
+    return plan(deck, asked._replace(wanted=wanted, surface=surface, start=None), effort) is not None
 
 
 def _least(deck: Deck, asked: Asked, wanted: Mapping[str, int], lowest: Surface) -> Surface | None:
@@ -57,7 +58,7 @@ def _least(deck: Deck, asked: Asked, wanted: Mapping[str, int], lowest: Surface)
         low, high = high, high * 1.5
         if high > LARGEST:
             return None
-    while _grown(deck, lowest, low) != _grown(deck, lowest, high) and high - low > 0.01:
+    while _grown(deck, lowest, low) != _grown(deck, lowest, high) and high - low > 0.03:
         middle = (low + high) / 2
         if _fits(deck, asked, wanted, _grown(deck, lowest, middle)):
             high = middle

@@ -15,10 +15,10 @@ from typing import NamedTuple
 from trainer.drill.lane.bound import TINY
 from trainer.drill.lane.ground import Ground, State, Step
 
-SMALL = 6_000
+SMALL = 3_000
 """States that the first search looks at, for each start."""
-EFFORT = 80_000
-"""States that are looked at in all: about a second on a small computer."""
+EFFORT = 45_000
+"""States that are looked at in all: less than a second on a small computer."""
 STUBBORN = 3
 """Times as many as long as no order was found."""
 WIDTHS = (8, 24, 60)
