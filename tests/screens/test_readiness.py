@@ -44,9 +44,9 @@ def opened(known: Known, days: float = 3) -> tuple[ReadinessScreen, Standing]:
 
 
 async def curve_drawn(app: App[None], pilot: object) -> None:
-    for _ in range(40):
+    for _ in range(400):
         await pilot.pause(0.05)  # type: ignore[attr-defined]
-        if "test " in shown(app):
+        if re.search(r"test \d", shown(app)):
             return
 
 
@@ -131,7 +131,11 @@ async def test_the_text_tells_all_of_it_and_can_be_copied(practised: Known) -> N
     for one in standing.outlook(practised[0], later(days=3)).measures:
         assert one.name in text
     assert HONESTY in text
-    assert sum(line.startswith("day ") for line in lines) == 13
+    days = [line for line in lines if line.startswith("day ")]
+    assert len(days) == 13
+    assert all("with the sittings planned" in day and "if nothing more is practised" in day for day in days)
+    assert any(line.startswith("By your habit") for line in lines)
+    assert "Past forecasts against what happened" in lines
     assert any("(test)" in line for line in lines)
 
 

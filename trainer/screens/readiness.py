@@ -1,8 +1,9 @@
 """Readiness at large: every measure, knowledge and execution apart, the way to the test if nothing more is done."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from typing import ClassVar
 
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
@@ -12,13 +13,20 @@ from textual.widgets import Static
 from trainer.coach.candidate import Candidate
 from trainer.coach.dates import days_left
 from trainer.coach.forecast import Outlook
+from trainer.coach.pace import questions_for
+from trainer.coach.past import held_tests, past_lines
+from trainer.coach.plan import plan_lines
 from trainer.coach.standing import MovementRecall, Standing
 from trainer.coach.words import chance_words, days_words, outlook_lines, percent, readiness_words
+from trainer.memory.forward import Outline
+from trainer.memory.readiness import Chance
 from trainer.plain import columns, visible
 from trainer.records.clock import Moment, read_clock
 from trainer.screens.flow import Flow
 from trainer.screens.head import page_head
+from trainer.screens.plan import PlanScreen, Section
 from trainer.screens.readiness_rows import (
+    PRACTISED,
     UNPRACTISED,
     WIDE,
     Line,
@@ -47,6 +55,7 @@ class ReadinessScreen(Screen[None]):
         candidate: whose readiness.
         standing: his standing on the deck.
         clock: reads the calendar clock.
+        wished: ids of the points that taskings name.
     """
 
     CSS_PATH = "readiness.tcss"
@@ -56,8 +65,8 @@ class ReadinessScreen(Screen[None]):
     HELP = (
         "Knowledge is what the answers tell: the chance that every essential point of a measure is known on the test "
         "date. Execution is what observed runs tell: the chance that a trial succeeds for who knows it. GO joins both "
-        "by the rule of the grade sheet. The curve shows the chance of passing from today to the test if nothing more "
-        "is practised, with the band in which it lies 8 times in 10."
+        "by the rule of the grade sheet. The solid curve shows the chance of passing by day with the sittings that "
+        "your habit makes likely, with the band in which it lies 8 times in 10; the dashed one if nothing more is practised."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", "Up", id="readiness.up", show=False, tooltip="The measure before"),
@@ -66,20 +75,28 @@ class ReadinessScreen(Screen[None]):
         Binding("pagedown", "move(8)", "Page down", id="readiness.pagedown", show=False, tooltip="Eight measures down"),
         Binding("enter", "open", "Open", id="readiness.open", show=False, tooltip="Walk through its movement"),
         Binding("s", "sort", "Sort", id="readiness.sort", show=False, tooltip="Most at risk first, or as on the sheet"),
+        Binding("p", "plan", "Plan", id="readiness.plan", show=False, tooltip="The plan, and how past forecasts did"),
         Binding("t", "text", "Text", id="readiness.text", show=False, tooltip="All of it as a table of plain text"),
         Binding("c", "copy", "Copy", id="readiness.copy", show=False, tooltip="Copy that table, where terminals allow"),
         Binding("escape", "leave", "Back", id="readiness.back", show=False, tooltip="Back to where you came from"),
     ]
 
-    def __init__(self, candidate: Candidate, standing: Standing, clock: Callable[[], Moment] = read_clock) -> None:
+    def __init__(
+        self,
+        candidate: Candidate,
+        standing: Standing,
+        clock: Callable[[], Moment] = read_clock,
+        wished: Collection[str] = (),
+    ) -> None:
         super().__init__()
-        self.candidate, self.standing, self.clock = candidate, standing, clock
+        self.candidate, self.standing, self.clock, self.wished = candidate, standing, clock, wished
         self.outlook: Outlook | None = None
         self.movements: tuple[MovementRecall, ...] = ()
         self.by_risk = True
         self.at = 0
         self._copied = False
         self._series: tuple[Series, ...] = ()
+        self.outline: Outline | None = None
 
     def compose(self) -> ComposeResult:
         """Lay out the screen before anything is computed."""
@@ -110,27 +127,33 @@ class ReadinessScreen(Screen[None]):
         self.call_after_refresh(self._begin_curve)
 
     def _begin_curve(self) -> None:
-        """Start the curve where there is a date to come; date by date, so that keys are never held up."""
-        moment, days = self.clock(), self._days() or 0
+        """Plan to the test beside the screen, so that keys are never held up."""
+        moment = self.clock()
         now, test_at = self.standing.now(moment), self.standing.test_at(self.candidate, moment)
-        known = self.outlook.chance if self.outlook else None
-        if days > 0 and test_at > now and known is not None:
+        if test_at > now and self.outlook is not None and self.outlook.chance is not None:
             self.set_class(False, "-still")
-            last = Place(days, known.go, known.low, known.high)
-            ahead = [(days * step / STEPS, now + (test_at - now) * step / STEPS) for step in range(STEPS)]
-            self._next_date([], ahead, last)
+            dates = [now + (test_at - now) * step / STEPS for step in range(STEPS + 1)]
+            self._plan(moment, now, dates)
 
-    def _next_date(self, places: list[Place], ahead: list[tuple[float, float]], last: Place) -> None:
-        day, date = ahead[0]
-        chance = self.standing.chance(date, self.clock())
-        if chance is None:
+    @work(thread=True, exclusive=True)
+    def _plan(self, moment: Moment, now: float, dates: list[float]) -> None:
+        made = self.standing.plan(self.candidate, moment, self.wished, dates)
+        self.app.call_from_thread(self._planned, made, now)
+
+    def _planned(self, made: Outline | None, now: float) -> None:
+        if made is None or not self.is_attached:
             return
-        places = [*places, Place(day, chance.go, chance.low, chance.high)]
-        if len(ahead) > 1:
-            self.set_timer(0.001, lambda: self._next_date(places, ahead[1:], last))
-            return
-        self._series = (Series(UNPRACTISED, (*places, last)),)
-        self.query_one(Curve).show(self._series, test_day=last.day)
+        self.outline = made
+        days = self._days() or 0
+        span = max(made.curve[-1].at - now, 1e-9)
+
+        def place(at: float, chance: Chance) -> Place:
+            return Place(days * (at - now) / span, chance.go, chance.low, chance.high)
+
+        planned = tuple(place(day.at, day.planned) for day in made.curve)
+        resting = tuple(place(day.at, day.resting) for day in made.curve)
+        self._series = (Series(PRACTISED, planned), Series(UNPRACTISED, resting))
+        self.query_one(Curve).show(self._series, test_day=planned[-1].day)
         self._show()
 
     def on_resize(self) -> None:
@@ -151,12 +174,29 @@ class ReadinessScreen(Screen[None]):
         for one in self.movements:
             lines.append(f"{one.name}: mean recall {percent(one.recall)}, {one.asked} of {one.points} points asked")
         if self._series:
-            lines += [f"Chance of a GO {UNPRACTISED}, by day from today:", *self._curve_lines()]
+            lines += ["Chance of a GO by day from today:", *self._curve_lines()]
+        for heading, texts in self.sections():
+            lines += ["", heading, *texts]
         return [visible(line) for line in lines]
 
+    def sections(self) -> list[Section]:
+        """Return the plan, past forecasts and models as sections of lines."""
+        deck, history = self.standing.deck, self.standing.history
+        found: list[Section] = []
+        if self.outline is not None:
+            questions = questions_for(self.candidate.profile.minutes, history.question_ms)
+            found.append(("Plan", plan_lines(deck, self.outline, questions)))
+        held = held_tests(self.candidate.events(), deck)
+        found.append(("Past forecasts against what happened", past_lines(self.standing.mind.predictions, held)))
+        found.append(("Models", [self.standing.mind.blend.said()]))
+        return found
+
     def _curve_lines(self) -> list[str]:
-        days = tuple(one._replace(day=round(one.day, 1)) for one in self._series[0].places)
-        return as_text((Series("GO", days),), test_day=days[-1].day)
+        rounded = tuple(
+            Series(one.name, tuple(place._replace(day=round(place.day, 1)) for place in one.places))
+            for one in self._series
+        )
+        return as_text(rounded, test_day=rounded[0].places[-1].day)
 
     # ------------------------------------------------------------ drawing
 
@@ -172,7 +212,7 @@ class ReadinessScreen(Screen[None]):
         self.query_one(KeyLine).show(
             (("↑↓", "scroll"), ("c", COPIED if self._copied else "copy"), *end)
             if showing
-            else (("↑↓", "choose"), ("enter", "open"), ("s", sort), *end)
+            else (("↑↓", "choose"), ("enter", "open"), ("s", sort), ("p", "plan"), *end)
         )
 
     def _days(self) -> int | None:
@@ -244,6 +284,11 @@ class ReadinessScreen(Screen[None]):
             from trainer.screens.movement import MovementScreen
 
             self.app.push_screen(MovementScreen(self.standing.deck, lines[self.at].movement))
+
+    def action_plan(self) -> None:
+        """Show the plan in words and how past forecasts did."""
+        title = f"Plan of {self.candidate.profile.handle}"
+        self.app.push_screen(PlanScreen(title, self.standing.deck.title, self.sections()))
 
     def action_text(self) -> None:
         """Change between the screen and its text."""

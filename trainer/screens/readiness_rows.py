@@ -13,6 +13,7 @@ from trainer.screens.widgets.curve import BAND_SIGN
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, Row, Span
 
 UNPRACTISED = "if nothing more is practised"
+PRACTISED = "with the sittings planned"
 NUMBER = 9
 """Columns of a percentage: `over 99 %` is the longest."""
 BAR = 16
@@ -130,14 +131,17 @@ def hidden_words(number: int, at: int, height: int) -> str:
 
 
 def title_row(width: int) -> Row:
-    """Return what the curve shows, with a piece of its line and of its band."""
+    """Return what the curves show, with a piece of each line and of the band."""
     gap = "   " if width >= WIDE else "  "
+    whole = "Chance of the whole test" if width >= WIDE else "Whole test"
+    rest = "no more practice" if width < WIDE else UNPRACTISED
     return (
-        Span("Chance of the whole test", STRONG),
+        Span(whole, STRONG),
         Span(f"{gap}━━ ", STRONG),
-        Span(UNPRACTISED, FAINT),
-        Span(f"{gap}{BAND_SIGN} ", FAINT),
-        Span("8 times in 10" + (" in this band" if width >= WIDE else ""), FAINT),
+        Span(PRACTISED, FAINT),
+        Span(f"{gap}╌╌ ", STRONG),
+        Span(rest, FAINT),
+        *((Span(f"{gap}{BAND_SIGN} ", FAINT), Span("8 times in 10", FAINT)) if width >= WIDE else ()),
     )
 
 
