@@ -66,7 +66,8 @@ class ReadinessScreen(Screen[None]):
         "Knowledge is what the answers tell: the chance that every essential point of a measure is known on the test "
         "date. Execution is what observed runs tell: the chance that a trial succeeds for who knows it. GO joins both "
         "by the rule of the grade sheet. The solid curve shows the chance of passing by day with the sittings that "
-        "your habit makes likely, with the band in which it lies 8 times in 10; the dashed one if nothing more is practised."
+        "your habit makes likely, with the band in which it lies 8 times in 10; the dashed one if nothing more is "
+        "practised."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", "Up", id="readiness.up", show=False, tooltip="The measure before"),
