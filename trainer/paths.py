@@ -5,6 +5,7 @@ the system has it. Shipped decks and the invented unit lie in the package, or be
 """
 
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
 
@@ -63,6 +64,11 @@ class Home(NamedTuple):
     def accepted_keys(self) -> Path:
         """Keys of other laptops whose packets are taken."""
         return self.root / "accepted-keys.json"
+
+    @property
+    def graders(self) -> Path:
+        """Who may grade, and until when."""
+        return self.root / "graders.json"
 
     @property
     def here(self) -> Path:
@@ -127,6 +133,11 @@ def write_private(path: Path, content: bytes) -> None:
     except BaseException:
         draft.unlink(missing_ok=True)
         raise
+
+
+def surroundings() -> Mapping[str, str]:
+    """Return the environment variables, for whoever must know which terminal this is."""
+    return dict(os.environ)
 
 
 def shipped_decks() -> Path:

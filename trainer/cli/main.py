@@ -119,8 +119,8 @@ def _screens(arguments: argparse.Namespace) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         sys.stderr.write(parser().format_help())
         return EXIT_TROUBLE
-    # A paint otherwise waits for the next sixtieth of a second; read before textual is imported.
-    os.environ.setdefault("TEXTUAL_FPS", "120")
+    # A paint otherwise waits for the next sixtieth of a second, late for a beat; read before textual is imported.
+    os.environ.setdefault("TEXTUAL_FPS", "240")
     from trainer.screens.app import open_screens
 
     return open_screens(demo=arguments.demo, candidate=arguments.candidate)

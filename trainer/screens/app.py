@@ -3,7 +3,6 @@
 import asyncio
 import signal
 import sys
-import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar, TypeVar
@@ -16,6 +15,7 @@ from textual.screen import Screen
 from trainer.coach.here import here, keep_here
 from trainer.paths import Home, home
 from trainer.records.clock import Moment, read_clock
+from trainer.rhythm.clock import stamp_clock
 from trainer.screens.desk import Desk
 from trainer.screens.themes import BASE_STYLES, PARADE, ParadeGround
 from trainer.screens.today import TodayScreen
@@ -23,6 +23,10 @@ from trainer.screens.too_small import TooSmallScreen, too_small
 
 if TYPE_CHECKING:
     from trainer.coach.candidate import Candidate
+    from trainer.coach.standing import Standing
+    from trainer.coach.terminal import Terminal
+    from trainer.rhythm.sound import Sound
+    from trainer.screens.ticker import Ways
 
 Result = TypeVar("Result")
 STOPPED = 143
@@ -54,7 +58,7 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
         self,
         place: Home,
         clock: Callable[[], Moment] = read_clock,
-        monotonic: Callable[[], float] = time.monotonic,
+        monotonic: Callable[[], float] = stamp_clock(),  # noqa: B008  # the choice of the clock, not a reading
         candidate_id: str | None = None,
         demo: bool = False,
     ) -> None:
@@ -63,7 +67,7 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
         Args:
             place: where everything is kept.
             clock: reads the calendar clock.
-            monotonic: reads the clock that answers are timed with, seconds.
+            monotonic: reads the clock that keys are stamped with, seconds.
             candidate_id: whom to open; whoever is there, or the answer to who is, if None.
             demo: what is open is the invented unit in a throw-away copy, and Today says so.
         """
@@ -74,6 +78,7 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
         self.desk = Desk(place, clock)
         self.trouble: Exception | None = None
         self._asked_for, self.demo = candidate_id, demo
+        self._sound: Sound | None = None
 
     def get_default_screen(self) -> Screen[None]:
         """Return Today, which lies under all other screens."""
@@ -94,6 +99,8 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
     def on_unmount(self) -> None:
         """Close the record."""
         self._release_signals()
+        if self._sound is not None:
+            self._sound.close()
         self.desk.close()
 
     def on_resize(self, event: Resize) -> None:
@@ -149,6 +156,46 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
         for screen in self.screen_stack:
             if isinstance(screen, TodayScreen):
                 screen.refill()
+
+    # ------------------------------------------------------------ on the beat
+
+    def terminal(self) -> "Terminal":
+        """Return what is known of the terminal at hand."""
+        from trainer.coach.terminal import terminal_here
+        from trainer.paths import surroundings
+
+        return terminal_here(self.desk.home, surroundings(), self.is_web)
+
+    @property
+    def ways(self) -> "Ways":
+        """How beats are shown and heard here; the sound device is opened when it is first wanted."""
+        from trainer.rhythm.sound import open_sound
+        from trainer.screens.ticker import SILENCE, Ways
+
+        terminal = self.terminal()
+        if terminal.sound and self._sound is None:
+            self._sound = open_sound(self.monotonic)
+        sound = self._sound if terminal.sound and self._sound is not None else SILENCE
+        return Ways(clock=self.monotonic, still=terminal.still, sound=sound)
+
+    def call_step(self, candidate: "Candidate", standing: "Standing", movement: str | None = None) -> None:
+        """Let a candidate call the step: of one movement, or of one after the other."""
+        from trainer.coach.beat import BeatPractice
+        from trainer.screens.beat import BeatScreen
+
+        terminal, chosen = self.terminal(), standing.deck.movement(movement) if movement else None
+        practice = BeatPractice(candidate, standing)
+        self.push_screen(
+            BeatScreen(practice, self.clock, movement=chosen, delay=terminal.delay, remote=bool(terminal.remote))
+        )
+
+    def see_faults(self, candidate: "Candidate", standing: "Standing", movement: str | None = None) -> None:
+        """Let a candidate look for faults: in one movement, or in one after the other."""
+        from trainer.coach.eye import EyePractice
+        from trainer.screens.see import SeeScreen
+
+        chosen = standing.deck.movement(movement) if movement else None
+        self.push_screen(SeeScreen(EyePractice(candidate, standing), self.clock, chosen))
 
     # ------------------------------------------------------------ themes, help, leaving
 

@@ -1,5 +1,6 @@
 """The Movement screen: walk through a movement beat by beat, right or with one of its faults."""
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -29,6 +30,8 @@ KEYS = (
     ("↑ ↓", "the movement as it should be, or one of its faults"),
     ("0 to 9", "a fault by its number; 0 is as it should be"),
     ("v", "play it; a fault is played beside the movement as it should be"),
+    ("b", "call this step on the beat"),
+    ("e", "see the faults of this movement"),
     ("z", "the last steps, or the whole path of the counts"),
     ("f", "another stance or foot to start from"),
     ("n p", "next or previous movement"),
@@ -57,6 +60,8 @@ class MovementScreen(Screen[None]):
     Args:
         deck: the deck.
         movement_id: the movement to open; the deck's first if None.
+        call: lets the step of a movement be called; there is no key for it if None.
+        see: lets the faults of a movement be seen; there is no key for it if None.
     """
 
     CSS_PATH = "movement.tcss"
@@ -72,6 +77,8 @@ class MovementScreen(Screen[None]):
         Binding("down", "fault(1)", "fault after", show=False),
         *(Binding(str(n), f"choose({n})", f"fault {n}", show=False) for n in range(10)),
         Binding("v", "play", "play it", show=False),
+        Binding("b", "call", "call the step", show=False),
+        Binding("e", "see", "see the fault", show=False),
         Binding("z", "zoom", "whole path", show=False),
         Binding("f", "start", "start from", show=False),
         Binding("n", "turn(1)", "next movement", show=False),
@@ -83,9 +90,16 @@ class MovementScreen(Screen[None]):
         Binding("escape", "leave", "back", show=False),
     ]
 
-    def __init__(self, deck: Deck, movement_id: str | None = None) -> None:
+    def __init__(
+        self,
+        deck: Deck,
+        movement_id: str | None = None,
+        call: Callable[[str], None] | None = None,
+        see: Callable[[str], None] | None = None,
+    ) -> None:
         super().__init__()
         self.deck = deck
+        self._call, self._see = call, see
         self.movement: Movement = deck.movement(movement_id) if movement_id else deck.movements[0]
         self.start = 0
         self.chosen = 0
@@ -150,6 +164,16 @@ class MovementScreen(Screen[None]):
         """Play what is chosen."""
         stance, foot = starts(self.deck, self.movement)[self.start]
         self.app.push_screen(PlayerScreen(self.deck, showing(self.deck, self.movement, self.fault, stance, foot)))
+
+    def action_call(self) -> None:
+        """Call the step of this movement."""
+        if self._call is not None:
+            self._call(self.movement.id)
+
+    def action_see(self) -> None:
+        """See the faults of this movement."""
+        if self._see is not None:
+            self._see(self.movement.id)
 
     def action_start(self) -> None:
         """Take the next stance and foot that the movement can start from."""
@@ -252,6 +276,8 @@ class MovementScreen(Screen[None]):
                 ("n p", "movement"),
                 ("l", "list"),
                 ("v", "play"),
+                *((("b", "call"),) if self._call else ()),
+                *((("e", "see faults"),) if self._see else ()),
                 ("z", zoom),
                 *((("f", "other start"),) if several else ()),
                 ("c", "cautions"),

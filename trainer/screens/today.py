@@ -11,6 +11,10 @@ from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from trainer.coach.candidate import Candidate
+    from trainer.coach.standing import Standing
     from trainer.group.evening import Evening
     from trainer.screens.app import StepcallApp
 
@@ -18,6 +22,7 @@ KEYS = (
     ("s", "start"),
     ("t", "mock test"),
     ("m", "movements"),
+    ("b", "beat"),
     ("r", "readiness"),
     ("g", "group"),
     ("c", "change"),
@@ -43,6 +48,7 @@ class TodayScreen(Screen[None]):
         Binding("s,enter", "start", "Start", id="today.start", tooltip="Start a sitting as long as your minutes"),
         Binding("t", "mock", "Mock test", id="today.mock", tooltip="The grade sheet under test rules, at the screen"),
         Binding("m", "movements", "Movements", id="today.movements", tooltip="Walk through any movement by count"),
+        Binding("b", "beat", "Beat", id="today.beat", tooltip="Call the step, see the fault"),
         Binding("r", "readiness", "Readiness", id="today.readiness", tooltip="Every measure, and the way to the test"),
         Binding("g", "group", "Group", id="today.group", tooltip="A mock test that a study group runs on each other"),
         Binding("c", "change", "Change", id="today.change", tooltip="Handle, deck, test date, minutes, look"),
@@ -102,24 +108,28 @@ class TodayScreen(Screen[None]):
     # ------------------------------------------------------------ keys
 
     def action_start(self) -> None:
-        """Start a sitting; the first one on a deck shows its cautions before."""
+        """Start a sitting."""
+        self._cautioned(self._sit)
+
+    def _cautioned(self, then: "Callable[[], None]") -> None:
+        """Do something; the first time on a deck its cautions are shown before."""
         desk = self.app.desk
         if desk.candidate is None or desk.standing is None:
             return
-        if not desk.cautions_read():
-            from trainer.screens.cautions import CautionsScreen
-
-            self.app.push_screen(CautionsScreen(desk.standing.deck, ask=True), self._acknowledged)
+        if desk.cautions_read():
+            then()
             return
-        self._sit()
+        from trainer.screens.cautions import CautionsScreen
 
-    def _acknowledged(self, read: bool | None) -> None:
+        self.app.push_screen(CautionsScreen(desk.standing.deck, ask=True), lambda read: self._acknowledged(read, then))
+
+    def _acknowledged(self, read: bool | None, then: "Callable[[], None]") -> None:
         from trainer.coach.cautions import acknowledged
 
         candidate, deck = self.app.desk.candidate, self.app.desk.deck
         if read and candidate is not None and deck is not None:
             self.app.safely(lambda: candidate.set([acknowledged(deck)], self.app.clock()))
-            self._sit()
+            then()
 
     def _sit(self) -> None:
         from trainer.coach.session import Session
@@ -151,7 +161,31 @@ class TodayScreen(Screen[None]):
         if self.app.desk.deck is not None:
             from trainer.screens.movement import MovementScreen
 
-            self.app.push_screen(MovementScreen(self.app.desk.deck))
+            self.app.push_screen(MovementScreen(self.app.desk.deck, call=self._call, see=self._see))
+
+    def action_beat(self) -> None:
+        """Choose what to practise on the beat; after it the fold is kept like after a sitting."""
+        self._cautioned(self._on_the_beat)
+
+    def _on_the_beat(self) -> None:
+        from trainer.screens.beat_menu import BeatMenuScreen
+
+        desk = self.app.desk
+        if desk.candidate is not None and desk.standing is not None and self.app.trouble is None:
+            self._sitting = True
+            self.app.push_screen(BeatMenuScreen(desk.candidate, desk.standing))
+
+    def _call(self, movement: str) -> None:
+        self._cautioned(lambda: self._practise(self.app.call_step, movement))
+
+    def _see(self, movement: str) -> None:
+        self._cautioned(lambda: self._practise(self.app.see_faults, movement))
+
+    def _practise(self, practice: "Callable[[Candidate, Standing, str], None]", movement: str) -> None:
+        desk = self.app.desk
+        if desk.candidate is not None and desk.standing is not None and self.app.trouble is None:
+            self._sitting = True
+            practice(desk.candidate, desk.standing, movement)
 
     def action_readiness(self) -> None:
         """Show readiness at large."""
