@@ -116,7 +116,11 @@ def _changed_counts(
 
 def _changed_fall(fall: Footfall, change: Change, at_zero: str | None) -> Footfall:
     fields: dict[str, Any] = dict(change.fields)
-    count = fall.row._replace(**{"beat": fall.row.beat + change.later, **fields})
+    row = fall.row
+    if fields.get("place", row.place) != row.place:
+        # How high a foot is lifted and what it is set against belong to its place, and go with it.
+        row = row._replace(lift=None, against=None)
+    count = row._replace(**{"beat": row.beat + change.later, **fields})
     foot = fall.foot
     if "foot" in fields:
         written = fields["foot"]

@@ -222,11 +222,12 @@ class _Unroller:
 
     def __init__(self, deck: Deck, movement: Movement, done: Performance, at_zero: str | None) -> None:
         self.deck, self.movement, self.done, self.at_zero = deck, movement, done, at_zero
-        # A fault in the stance after must not lengthen the counts before it.
-        self.gait = gait(deck, deck.stance(done.before.name), deck.stance(done.after.name))
+        # A fault in the stance after must not lengthen the counts before it, nor set the cadence of the call.
+        before, after = deck.stance(done.before.name), deck.stance(done.after.name)
+        self.gait = gait(deck, before, after)
         self.left_arm = self.right_arm = "still"
         self.sword: str | None = None
-        self.cadence = next((c for s in (done.before, done.after) if (c := s.middle_cadence)), USUAL_CADENCE)
+        self.cadence = next((c for s in (before, after) if (c := s.middle_cadence)), USUAL_CADENCE)
         self._take(done.before)
         self.rows: dict[float, list[tuple[int, Footfall]]] = {}
         for number, fall in enumerate(done.falls, 1):
