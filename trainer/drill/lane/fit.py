@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from trainer.drill.deck import Deck
-from trainer.drill.lane.plan import Asked, plan
+from trainer.drill.lane.plan import Asked, Workings, fits, workings
 from trainer.drill.lane.surface import Surface, in_feet
 from trainer.drill.length import Length
 
-QUICK, THOROUGH = 3_000, 12_000
+QUICK, THOROUGH = 3_000, 20_000
 """States that each of many searches looks at, for one measure and for several."""
 LARGEST = 64.0
 """No surface so many times as large as the one asked for is tried."""
@@ -34,42 +34,44 @@ def misfit(deck: Deck, asked: Asked) -> Misfit:
 
     The places are the usual ones: a start asked for is left out of account.
     """
-    alone = tuple(name for name, count in asked.wanted.items() if not _fits(deck, asked, {name: count}, asked.surface))
+    works = workings(deck, asked.prompt)
+    alone = tuple(name for name, count in asked.wanted.items() if not _fits(works, asked, {name: count}, asked.surface))
     least = asked.surface
     for name in alone:
-        found = _least(deck, asked, {name: asked.wanted[name]}, least)
+        found = _least(works, asked, {name: asked.wanted[name]}, least)
         if found is None:
             return Misfit(alone, None, None)
         least = found
-    return Misfit(alone, least if alone else None, _least(deck, asked, asked.wanted, least))
+    return Misfit(alone, least if alone else None, _least(works, asked, asked.wanted, least))
 
 
-def _fits(deck: Deck, asked: Asked, wanted: Mapping[str, int], surface: Surface) -> bool:
+def _fits(works: Workings, asked: Asked, wanted: Mapping[str, int], surface: Surface) -> bool:
     effort = QUICK if len(wanted) == 1 else THOROUGH
-    return plan(deck, asked._replace(wanted=wanted, surface=surface, start=None), effort) is not None
+    return fits(works, asked._replace(wanted=wanted, surface=surface, start=None), effort)
 
 
-def _least(deck: Deck, asked: Asked, wanted: Mapping[str, int], lowest: Surface) -> Surface | None:
+def _least(works: Workings, asked: Asked, wanted: Mapping[str, int], lowest: Surface) -> Surface | None:
     """Return the least surface of a shape that holds what is wanted, its sides whole feet or quarters of a metre."""
-    if lowest is not asked.surface and _fits(deck, asked, wanted, lowest):
+    if lowest is not asked.surface and _fits(works, asked, wanted, lowest):
         return lowest
+    unit = works.drill.deck.unit
     low, high = 1.0, 1.25
-    while not _fits(deck, asked, wanted, _grown(deck, lowest, high)):
+    while not _fits(works, asked, wanted, _grown(unit, lowest, high)):
         low, high = high, high * 1.5
         if high > LARGEST:
             return None
-    while _grown(deck, lowest, low) != _grown(deck, lowest, high) and high - low > 0.03:
+    while _grown(unit, lowest, low) != _grown(unit, lowest, high) and high - low > 0.03:
         middle = (low + high) / 2
-        if _fits(deck, asked, wanted, _grown(deck, lowest, middle)):
+        if _fits(works, asked, wanted, _grown(unit, lowest, middle)):
             high = middle
         else:
             low = middle
-    return _grown(deck, lowest, high)
+    return _grown(unit, lowest, high)
 
 
-def _grown(deck: Deck, surface: Surface, times: float) -> Surface:
-    number, unit = STEPS[deck.unit].split()
-    step = Length(float(number), unit).to(deck.unit)
+def _grown(unit: str, surface: Surface, times: float) -> Surface:
+    number, of = STEPS[unit].split()
+    step = Length(float(number), of).to(unit)
     x, y = (-int(-(side * times) // step) * step for side in (surface.x, surface.y))
     return surface._replace(x=x, y=y)
 

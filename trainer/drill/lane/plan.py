@@ -150,29 +150,35 @@ def workings(deck: Deck, prompt: int | None = None) -> Workings:
 
 
 def plan(deck: Deck, asked: Asked, effort: int = EFFORT) -> Plan | None:
-    """Return the quickest order of commands that was found, None if none was.
+    """Return the quickest order of commands that was found, None if none was; `effort` as for `search.seek`.
 
     Raises:
         LaneError: if what is asked for makes no sense whatever the surface.
     """
-    return _planned(workings(deck, asked.prompt), asked, effort)
-
-
-def _planned(works: Workings, asked: Asked, effort: int) -> Plan | None:
+    works = workings(deck, asked.prompt)
     check(works, asked)
-    starts = [asked.start] if asked.start else usual_starts(works, asked.surface)
+    grounds = _grounds(works, asked)
+    sought = seek(grounds, effort) if grounds else None
+    if sought is None or sought.order is None:
+        return None
+    return _told(works, asked, grounds[sought.start].place, sought)
+
+
+def fits(works: Workings, asked: Asked, effort: int) -> bool:
+    """Whether some order of commands was found, however long it takes; `effort` as for `search.seek`."""
+    grounds = _grounds(works, asked)
+    return bool(grounds) and seek(grounds, effort, any_order=True).order is not None
+
+
+def _grounds(works: Workings, asked: Asked) -> list[Ground]:
+    """Return the surface seen from each start; none if its sides are shorter than what must be marched on them."""
     grounds = []
-    for place in starts:
+    for place in [asked.start] if asked.start else usual_starts(works, asked.surface):
         try:
             grounds.append(Ground(works.drill, works.arcs, asked.wanted, asked.surface, place, works.node))
         except ValueError:
-            continue  # the sides are shorter than what must be marched between turns: no order can fit
-    if not grounds:
-        return None
-    sought = seek(grounds, effort)
-    if sought.order is None:
-        return None
-    return _told(works, asked, grounds[sought.start].place, sought)
+            continue
+    return grounds
 
 
 def usual_starts(works: Workings, surface: Surface) -> list[Place]:

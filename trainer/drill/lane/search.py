@@ -68,8 +68,8 @@ class Sought(NamedTuple):
 class _Search:
     """One search over several starts, with the best order so far."""
 
-    def __init__(self, grounds: Sequence[Ground], effort: int) -> None:
-        self.grounds, self.effort = grounds, effort
+    def __init__(self, grounds: Sequence[Ground], *, any_order: bool = False) -> None:
+        self.grounds, self.any_order = grounds, any_order
         self.looked = 0
         self.best: Order | None = None
         self.start = 0
@@ -86,7 +86,9 @@ class _Search:
             self.best, self.start = Order(seconds, _steps(trail)), number
 
     def open(self, number: int) -> bool:
-        """Whether a start can still lead to a better order."""
+        """Whether a start can still lead to a better order, and one is sought."""
+        if self.best and self.any_order:
+            return False
         return self.bounds[number] < self.seconds - TINY * 100
 
     def best_first(self, number: int, limit: int) -> None:
@@ -162,15 +164,16 @@ def _steps(trail: Trail) -> tuple[Step, ...]:
     return tuple(reversed(steps))
 
 
-def seek(grounds: Sequence[Ground], effort: int = EFFORT, small: int = SMALL) -> Sought:
+def seek(grounds: Sequence[Ground], effort: int = EFFORT, small: int = SMALL, *, any_order: bool = False) -> Sought:
     """Return the best order from any of some starts, and how much better one could be.
 
     Args:
         grounds: the same deck and surface from each start; one at least.
         effort: the states that are looked at, give or take the last round.
         small: the states that the exact search looks at first, for each start.
+        any_order: whether the first order that is found will do.
     """
-    search = _Search(grounds, effort)
+    search = _Search(grounds, any_order=any_order)
     numbers = sorted(range(len(grounds)), key=lambda number: search.bounds[number])
     for number in numbers:
         if search.open(number):
