@@ -116,3 +116,36 @@ def test_guess_and_inattention_bound_the_probability() -> None:
     assert probability(-5.0, FOUR, guess=0.25, inattention=0.02) == pytest.approx(0.25)
     assert probability(5.0, FOUR, guess=0.25, inattention=0.02) == pytest.approx(0.98)
     assert probability(0.2465 + 0.05, FOUR, offset=0.05) == pytest.approx(0.5)
+
+
+VINEBERG_END, VINEBERG_LATER, SIX_WEEKS = 0.81, 0.63, 42.0
+"""Vineberg (1975), HumRRO TR 75-10: share of 13 subtests passed at the end of basic training, and six weeks later
+without retraining, 200 soldiers."""
+
+
+def mean_recall(level: float, theta: float, spread: float) -> float:
+    """Mean over points and people whose thresholds are normal around theta (trapezoid over eight deviations)."""
+    steps = [-4.0 + 0.02 * step for step in range(401)]
+    weights = [2.718281828459045 ** (-z * z / 2.0) for z in steps]
+    recalls = [probability(level, FOUR._replace(theta=theta), offset=z * spread) for z in steps]
+    return sum(map(float.__mul__, weights, recalls)) / sum(weights)
+
+
+def six_weeks_after(times: list[float], spread: float) -> float:
+    """Mean recall six weeks after a learner stopped whose mean a day after the last practice was Vineberg's .81."""
+    end = times[-1] + 1.0
+    level = after(times, end, FOUR)
+    theta = optimize.brentq(lambda one: mean_recall(level, one, spread) - VINEBERG_END, -1.0, 2.0)
+    assert mean_recall(level, theta, spread) == pytest.approx(VINEBERG_END, abs=1e-6)
+    added = increments(times, FOUR)
+    return mean_recall(strength(end + SIX_WEEKS, times, added, FOUR), theta, spread)
+
+
+def test_who_stops_at_vinebergs_mark_forgets_more_than_his_soldiers() -> None:
+    """The README tells of these figures and of what may explain them."""
+    weekly = [7.0 * week for week in range(8)]
+    assert six_weeks_after([0.0], 0.03) == pytest.approx(0.43, abs=0.005)
+    assert six_weeks_after(weekly, 0.03) == pytest.approx(0.24, abs=0.005)
+    assert six_weeks_after(weekly, 0.03) < VINEBERG_LATER
+    # Soldiers and subtests that differ widely would forget as slowly on the average as his did.
+    assert six_weeks_after(weekly, 0.15) < VINEBERG_LATER < six_weeks_after(weekly, 0.2)
