@@ -1,0 +1,71 @@
+"""How many choices of a kind of question are really open to who does not know.
+
+Where wrong choices are easily seen to be wrong, a guess is right more often than one in the number of choices, and
+right answers are taken for knowledge that is not there. So for each kind every smaller number of choices is tried:
+each answer is predicted with it and with the number offered, before it is seen, from the recall that the memory
+model foretells. The smaller number is believed once its likelihood is `ENOUGH` times that of the number offered,
+and until it has fallen below it again. If a guess is as good as the number says, so high a ratio is ever reached
+by one of the numbers tried in at most 1 of `ENOUGH` cases each: Ville (1939), Étude critique de la notion de collectif.
+
+What is believed changes seldom, and what was folded under another number is then folded anew by the caller.
+Inattention is not learnt: on synthetic learners a filter that was told their true inattention did no better.
+No person has been measured.
+"""
+
+from __future__ import annotations
+
+from math import log
+
+from trainer.memory.grid import INATTENTION
+
+ENOUGH = 20.0
+FEWEST = 2
+
+
+class Guessing:
+    """What one candidate's answers say of guessing, taken in the order in which they were given."""
+
+    def __init__(self) -> None:
+        self._gains: dict[tuple[str, int], dict[int, float]] = {}
+        self._believed: dict[tuple[str, int], int] = {}
+
+    def choices(self, kind: str, offered: int) -> int:
+        """The number of choices to count with for a question of a kind that offers so many; 0 stays 0 (typed)."""
+        return self._believed.get((kind, offered), offered)
+
+    def take(self, kind: str, offered: int, recall: float, right: bool) -> bool:
+        """Take in the next answer.
+
+        Args:
+            kind: Kind of the question.
+            offered: Its choices; 0 for a typed answer, which says nothing of guessing.
+            recall: Recall of the point at that moment, foretold before the answer was seen.
+            right: Whether it was right.
+
+        Returns:
+            Whether `choices` now says otherwise for this kind, so that its answers must be folded anew.
+        """
+        if offered <= FEWEST:
+            return False
+        usual = _chance(offered, recall, right)
+        gains = self._gains.setdefault((kind, offered), dict.fromkeys(range(FEWEST, offered), 0.0))
+        for number in gains:
+            gains[number] += log(_chance(number, recall, right) / usual)
+        before = self.choices(kind, offered)
+        now = self._judged(before, offered, gains)
+        self._believed[kind, offered] = now
+        return now != before
+
+    def _judged(self, before: int, offered: int, gains: dict[int, float]) -> int:
+        best = max(gains, key=gains.__getitem__)
+        if gains[best] >= log(ENOUGH):
+            return best
+        # A belief once won is kept as long as it does better than none: it is dear to change.
+        return before if before != offered and gains[before] > 0.0 else offered
+
+
+def _chance(choices: int, recall: float, right: bool) -> float:
+    """Chance of what came, some way from 0 and 1 whatever the recall."""
+    guess = 1.0 / choices
+    chance = guess + (1.0 - guess - INATTENTION) * recall
+    return chance if right else 1.0 - chance
