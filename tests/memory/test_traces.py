@@ -128,7 +128,7 @@ def mean_recall(level: float, theta: float, spread: float) -> float:
     steps = [-4.0 + 0.02 * step for step in range(401)]
     weights = [2.718281828459045 ** (-z * z / 2.0) for z in steps]
     recalls = [probability(level, FOUR._replace(theta=theta), offset=z * spread) for z in steps]
-    return sum(map(float.__mul__, weights, recalls)) / sum(weights)
+    return float(sum(w * r for w, r in zip(weights, recalls, strict=True)) / sum(weights))
 
 
 def six_weeks_after(times: list[float], spread: float) -> float:
