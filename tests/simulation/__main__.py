@@ -11,7 +11,7 @@ from time import perf_counter
 
 from tests.simulation.bench import WORLDS, add_up, jobs, load_world, outcomes
 from tests.simulation.course import DAYS, POLICIES
-from tests.simulation.sheet import Shape, deck
+from tests.simulation.sheet import USUAL, Shape, deck
 from tests.simulation.table import lines
 
 DEFAULT = ("random", "fixed, essential", "fixed, all", "doubling gap", "weakest now", "ours", "oracle")
@@ -35,6 +35,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--days", type=int, default=DAYS, help="days of practice before the test")
     parser.add_argument("--points", type=int, default=150, help="points of the deck")
     parser.add_argument("--minors", type=int, default=10, help="minor measures on the sheet")
+    parser.add_argument(
+        "--essential",
+        default=",".join(map(str, USUAL.essential)),
+        help="essential points of one measure after another, parted by commas, again and again (default %(default)s)",
+    )
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--json", action="store_true", help="everything as JSON instead of the table")
@@ -43,12 +48,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         budgets = [int(part) for part in (given.budgets or ("20" if given.quick else "15,20,30")).split(",")]
         policies = [part.strip() for part in given.policies.split(";")]
         pupils = (8 if given.quick else 48) if given.pupils is None else given.pupils
-        shape = Shape(points=given.points, minors=given.minors)
+        essential = tuple(int(part) for part in given.essential.split(","))
+        shape = Shape(points=given.points, minors=given.minors, essential=essential)
         unknown = [policy for policy in policies if policy not in POLICIES]
         if unknown:
             raise ValueError(f"no policy is called {unknown[0]!r}: give some of {'; '.join(POLICIES)}")
-        if min(*budgets, pupils, given.days) < 1:
-            raise ValueError("budgets, pupils and days must be 1 or more")
+        if min(*budgets, pupils, given.days, *essential) < 1:
+            raise ValueError("budgets, pupils, days and essential points must be 1 or more")
         deck(shape)
         worlds = given.world or list(WORLDS)
         for world in worlds:

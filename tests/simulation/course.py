@@ -7,7 +7,7 @@ from collections.abc import Callable
 from time import process_time
 from typing import NamedTuple
 
-from tests.simulation.ours import Filtered, Ours, OursEssential, WeakestNow
+from tests.simulation.ours import Filtered, Ours, OursEssential, OursUnplanned, WeakestNow
 from tests.simulation.policies import (
     QUESTION_DAYS,
     AtRandom,
@@ -33,6 +33,7 @@ POLICIES: dict[str, Callable[[Setting], Policy]] = {
     "doubling gap": Doubling,
     "weakest now": WeakestNow,
     OURS: Ours,
+    "ours, unplanned": OursUnplanned,
     "ours, essential": OursEssential,
     "truth, greedy": Greedy,
     "truth, weakest": Weakest,

@@ -7,14 +7,13 @@ from datetime import date
 
 from tests.simulation.policies import Forecasted, Setting, Simple
 from tests.simulation.sheet import EXECUTION, LUCK, Deck
+from trainer.coach.mind import Mind
 from trainer.memory import planner
-from trainer.memory.blend import Blend, Blended
 from trainer.memory.forward import outline
 from trainer.memory.habit import habit
 from trainer.memory.readiness import Assumptions, Forecast, Minor, Sheet
-from trainer.memory.recall import Evidence, Learner
+from trainer.memory.recall import Evidence
 from trainer.memory.rehearsal import typical
-from trainer.memory.trust import Trust
 
 CERTAIN = 1e7
 """Observed trials that pin execution down to what the bench says everybody knows."""
@@ -41,21 +40,17 @@ class Filtered(Simple):
 
     def __init__(self, setting: Setting) -> None:
         super().__init__(setting)
-        self.learner = Learner()
-        self.blended = Blended(self.learner, Blend())
-        self.trust = Trust(self.blended)
+        groups = setting.deck.groups
+        self.mind = Mind({item: (groups[item][0], groups[item][1]) for item in setting.deck.items})
+        self.learner = self.mind.learner
         self.forecaster = Forecast(sheet(setting.deck), random.Random(SEED), KNOWN)
 
     def took(self, item: str, now: float, right: bool) -> None:
-        answer = Evidence(item, now, right, self.setting.deck.choices(item))
-        # Past predictions are judged before the answer is learnt from.
-        self.trust.take(answer)
-        self.blended.take(answer)
-        self.learner.fold([answer])
+        self.mind.fold([Evidence(item, now, right, self.setting.deck.choices(item))])
 
     def forecast(self, now: float) -> Forecasted:
         """The chance of GO on the test day if nothing more is practised."""
-        chance = self.forecaster.curve(self.trust, [self.setting.test_day], now)[0].chance
+        chance = self.forecaster.curve(self.mind.reader, [self.setting.test_day], now)[0].chance
         return Forecasted(chance.go, chance.low, chance.high)
 
 
@@ -114,7 +109,7 @@ class Ours(Filtered):
         self.by_day[today] = 0
         fit = typical(self.learner.weights())
         self.carried = outline(
-            self.trust, self.forecaster, day, self.setting.test_day, usual, self.practice, fit=fit
+            self.mind.reader, self.forecaster, day, self.setting.test_day, usual, self.practice, fit=fit
         ).carried
 
     def choose(self, now: float) -> str | None:
