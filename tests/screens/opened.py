@@ -5,7 +5,9 @@ import random
 import re
 from datetime import date
 from pathlib import Path
+from typing import Any
 
+from textual.app import App
 from textual.pilot import Pilot
 
 from trainer.authoring.shelf import open_deck
@@ -112,7 +114,7 @@ def opened(home: Home, candidate_id: str | None = None, moment: Moment = NOW) ->
     return StepcallApp(home, lambda: moment, lambda: 0.0, candidate_id)
 
 
-def shown(app: StepcallApp) -> str:
+def shown(app: App[Any]) -> str:
     """Return the text of the screen, row by row."""
     svg = app.export_screenshot()
     cell = 12.2  # width of a cell in the picture

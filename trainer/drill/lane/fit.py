@@ -1,11 +1,11 @@
 """What does not fit a surface, and the least surface that would hold it."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from trainer.drill.deck import Deck
-from trainer.drill.lane.plan import Asked, Workings, fits, workings
-from trainer.drill.lane.surface import Surface, in_feet
+from trainer.drill.lane.plan import Asked, fits, workings
+from trainer.drill.lane.surface import LaneError, Surface, in_feet
 from trainer.drill.length import Length
 
 QUICK, THOROUGH = 3_000, 20_000
@@ -29,40 +29,56 @@ class Misfit(NamedTuple):
     together: Surface | None
 
 
-def misfit(deck: Deck, asked: Asked) -> Misfit:
+class StoppedError(LaneError):
+    """Nobody wants to know any more."""
+
+
+def misfit(deck: Deck, asked: Asked, go_on: Callable[[], bool] = lambda: True) -> Misfit:
     """Return what does not fit the surface asked for, and what would.
 
     The places are the usual ones: a start asked for is left out of account.
+
+    Args:
+        deck: the deck.
+        asked: what there is no plan for.
+        go_on: asked now and then; once it says no, the search ends.
+
+    Raises:
+        StoppedError: if it was ended so.
     """
     works = workings(deck, asked.prompt)
-    alone = tuple(name for name, count in asked.wanted.items() if not _fits(works, asked, {name: count}, asked.surface))
+
+    def fit(wanted: Mapping[str, int], surface: Surface) -> bool:
+        if not go_on():
+            raise StoppedError("The search was ended.")
+        effort = QUICK if len(wanted) == 1 else THOROUGH
+        return fits(works, asked._replace(wanted=wanted, surface=surface, start=None), effort)
+
+    alone = tuple(name for name, count in asked.wanted.items() if not fit({name: count}, asked.surface))
     least = asked.surface
     for name in alone:
-        found = _least(works, asked, {name: asked.wanted[name]}, least)
+        found = _least(fit, deck.unit, {name: asked.wanted[name]}, least)
         if found is None:
             return Misfit(alone, None, None)
         least = found
-    return Misfit(alone, least if alone else None, _least(works, asked, asked.wanted, least))
+    return Misfit(alone, least if alone else None, _least(fit, deck.unit, asked.wanted, least))
 
 
-def _fits(works: Workings, asked: Asked, wanted: Mapping[str, int], surface: Surface) -> bool:
-    effort = QUICK if len(wanted) == 1 else THOROUGH
-    return fits(works, asked._replace(wanted=wanted, surface=surface, start=None), effort)
+Fit = Callable[[Mapping[str, int], Surface], bool]
 
 
-def _least(works: Workings, asked: Asked, wanted: Mapping[str, int], lowest: Surface) -> Surface | None:
+def _least(fit: Fit, unit: str, wanted: Mapping[str, int], lowest: Surface) -> Surface | None:
     """Return the least surface of a shape that holds what is wanted, its sides whole feet or quarters of a metre."""
-    if lowest is not asked.surface and _fits(works, asked, wanted, lowest):
+    if fit(wanted, lowest):
         return lowest
-    unit = works.drill.deck.unit
     low, high = 1.0, 1.25
-    while not _fits(works, asked, wanted, _grown(unit, lowest, high)):
+    while not fit(wanted, _grown(unit, lowest, high)):
         low, high = high, high * 1.5
         if high > LARGEST:
             return None
     while _grown(unit, lowest, low) != _grown(unit, lowest, high) and high - low > 0.03:
         middle = (low + high) / 2
-        if _fits(works, asked, wanted, _grown(unit, lowest, middle)):
+        if fit(wanted, _grown(unit, lowest, middle)):
             high = middle
         else:
             low = middle
