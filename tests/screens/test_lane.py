@@ -163,7 +163,7 @@ async def test_pictures(guard: Deck, planned: Plan, snapshot: Snapshot, size: tu
 
         CSS_PATH = str(Path(inspect.getfile(LaneScreen)).with_name("lane.tcss"))
 
-        def on_mount(self) -> None:
+        def _plan(self, text: str) -> None:
             self._planned(planned, treads(guard, planned))
 
     await snapshot(f"lane-{size[0]}x{size[1]}", lambda: SmallApp(Planned(guard)), size, "right", "right", "right")

@@ -163,7 +163,7 @@ class LaneScreen(Screen[None]):
             keep_here(self._home, KEPT, text)
         asked = Asked(wanted, Surface(*sides, MARGIN.to(self.deck.unit)))
         self.plan, self._walked, self.number = None, (), 0
-        self._tell(PLANNING)
+        self._tell(PLANNING, busy=True)
         self._show(asked.surface)
         self._work(asked)
 
@@ -186,12 +186,13 @@ class LaneScreen(Screen[None]):
 
     def _planned(self, found: Plan | None, walked: tuple[Tread, ...]) -> None:
         self.plan, self._walked = found, walked
-        self._tell("" if found else LOOKING)
+        self._tell("" if found else LOOKING, busy=True)
         if found is not None:
             self._show(found.asked.surface)
 
-    def _tell(self, text: str) -> None:
+    def _tell(self, text: str, *, busy: bool = False) -> None:
         told = self.query_one("#told", Static)
+        told.set_class(busy, "-busy")
         told.update(visible(text, lines=True))
         told.display = bool(text)
 
