@@ -10,6 +10,7 @@ from trainer.cli import out, typed
 if TYPE_CHECKING:
     from trainer.cli.whose import Opened
     from trainer.coach.session import Session, Summary
+    from trainer.coach.standing import Standing
     from trainer.quiz.questions import Question
     from trainer.records.clock import Moment
 
@@ -43,15 +44,17 @@ def run(arguments: argparse.Namespace) -> int:
     from trainer.coach.candidate import keep_backup
     from trainer.coach.session import Session
     from trainer.coach.standing import open_standing, save_standing
+    from trainer.coach.taskings import wished
     from trainer.records.clock import read_clock
 
     with opened(arguments) as who:
         standing = open_standing(who.candidate, who.deck, who.moment)
-        session = Session(who.candidate, standing, who.moment, arguments.questions)
+        wishes = wished(who.candidate.events(), standing.points, standing.history.today, who.deck.id)
+        session = Session(who.candidate, standing, who.moment, arguments.questions, wished=wishes)
         if arguments.json:
             _json_lines(session, read_clock)
         else:
-            _plain_lines(who, session, read_clock)
+            _plain_lines(who, standing, session, read_clock)
         save_standing(who.candidate, who.deck, read_clock())
         failed = keep_backup(who.candidate, read_clock())
         if failed:
@@ -126,8 +129,14 @@ def _plain(answer: Any) -> Any:
 # ---------------------------------------------------------------- for people
 
 
-def _plain_lines(who: "Opened", session: "Session", clock: Callable[[], "Moment"]) -> None:
+def _plain_lines(who: "Opened", standing: "Standing", session: "Session", clock: Callable[[], "Moment"]) -> None:
+    from trainer.coach.taskings import open_taskings, tasking_lines
+
     out.say(f"{who.candidate.profile.handle}: {who.deck.title}. {session.size} questions.")
+    today = standing.history.today
+    given = open_taskings(who.candidate.events(), standing.points, today, who.deck.id)
+    for line in tasking_lines(who.deck, standing.points, given, today):
+        out.say(line)
     for caution in who.deck.cautions:
         out.say(f"Caution: {caution}")
     out.say(f"{QUIT} ends the sitting, {HELP} tells how to answer. Every answer is kept as soon as it is given.")

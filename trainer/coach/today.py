@@ -10,6 +10,7 @@ from trainer.coach.forecast import Measured, Outlook
 from trainer.coach.naming import point_title, point_words
 from trainer.coach.pace import questions_for
 from trainer.coach.standing import Standing
+from trainer.coach.taskings import open_taskings, progress_words, until_words, work_words
 from trainer.coach.words import percent
 from trainer.drill.grade_sheet import MAJOR
 from trainer.quiz.points import Point
@@ -34,6 +35,7 @@ class Today(NamedTuple):
     `days` to the test are negative once it has passed and None without a date; `changed` are sentences on points
     whose fact is no longer the one that was answered; `questions` fit the candidate's `minutes`; of the `needed`
     measures that must be GO to pass so many are `likely`, their chance of GO at least one half.
+    `taskings` has a line for every open tasking, the one that ends first at the front.
     """
 
     handle: str
@@ -50,6 +52,7 @@ class Today(NamedTuple):
     minutes: int
     needed: int = 0
     likely: int = 0
+    taskings: tuple[str, ...] = ()
 
 
 def today(candidate: Candidate, standing: Standing, moment: Moment) -> Today:
@@ -72,6 +75,11 @@ def today(candidate: Candidate, standing: Standing, moment: Moment) -> Today:
         profile.minutes,
         sheet.rule.minors_to_pass if sheet else 0,
         sum(measure.kind != MAJOR and measure.go >= LIKELY for measure in outlook.measures),
+        tuple(
+            f"{until_words(one, past.today)}; {progress_words(one)}: "
+            f"{work_words(standing.deck, standing.points, one.work)}"
+            for one in open_taskings(candidate.events(), standing.points, past.today, standing.deck.id)
+        ),
     )
 
 

@@ -93,6 +93,14 @@ class Desk:
             return None
         return today(self.candidate, self.standing, moment)
 
+    def wished(self) -> frozenset[str]:
+        """Return the points that taskings and the faults of the last runs bring into a sitting."""
+        from trainer.coach.taskings import wished
+
+        if self.candidate is None or self.standing is None:
+            return frozenset()
+        return wished(self.candidate.events(), self.standing.points, self.day, self.standing.deck.id)
+
     def cautions_read(self) -> bool:
         """Tell whether the candidate has read his deck's cautions as they are now."""
         from trainer.coach.cautions import cautions_read

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from trainer.coach.standing import Standing
     from trainer.group.evening import Evening
     from trainer.screens.app import StepcallApp
+    from trainer.sponsor.grading import Run
 
 KEYS = (
     ("s", "start"),
@@ -24,6 +25,7 @@ KEYS = (
     ("m", "movements"),
     ("b", "beat"),
     ("r", "readiness"),
+    ("d", "grade a run"),
     ("g", "group"),
     ("c", "change"),
     ("w", "who"),
@@ -32,7 +34,7 @@ KEYS = (
     ("q", "quit"),
 )
 WITHOUT_DECK = tuple(key for key in KEYS if key[0] in "cw?q")
-WITHOUT_SHEET = tuple(key for key in KEYS if key[0] != "t")
+WITHOUT_SHEET = tuple(key for key in KEYS if key[0] not in "td")
 
 
 class TodayScreen(Screen[None]):
@@ -50,6 +52,7 @@ class TodayScreen(Screen[None]):
         Binding("m", "movements", "Movements", id="today.movements", tooltip="Walk through any movement by count"),
         Binding("b", "beat", "Beat", id="today.beat", tooltip="Call the step, see the fault"),
         Binding("r", "readiness", "Readiness", id="today.readiness", tooltip="Every measure, and the way to the test"),
+        Binding("d", "grade", "Grade", id="today.grade", tooltip="Grade a run of this candidate on the surface"),
         Binding("g", "group", "Group", id="today.group", tooltip="A mock test that a study group runs on each other"),
         Binding("c", "change", "Change", id="today.change", tooltip="Handle, deck, test date, minutes, look"),
         Binding("w", "who", "Who", id="today.who", tooltip="Someone else is there, or someone new"),
@@ -139,7 +142,7 @@ class TodayScreen(Screen[None]):
         if desk.candidate is None or desk.standing is None or self.app.trouble is not None:
             return
         self._sitting = True
-        session = Session(desk.candidate, desk.standing, self.app.clock())
+        session = Session(desk.candidate, desk.standing, self.app.clock(), wished=desk.wished())
         self.app.push_screen(SessionScreen(session, self.app.clock, self.app.monotonic))
 
     def action_mock(self) -> None:
@@ -193,7 +196,23 @@ class TodayScreen(Screen[None]):
         if desk.candidate is not None and desk.standing is not None:
             from trainer.screens.readiness import ReadinessScreen
 
-            self.app.push_screen(ReadinessScreen(desk.candidate, desk.standing, self.app.clock))
+            self.app.push_screen(ReadinessScreen(desk.candidate, desk.standing, self.app.clock, desk.wished()))
+
+    def action_grade(self) -> None:
+        """Grade a run of the candidate who is open, by somebody who may."""
+        desk = self.app.desk
+        if desk.candidate is None or desk.deck is None or desk.deck.grade_sheet is None:
+            return
+        from trainer.screens.run_gate import RunGateScreen
+
+        self.app.push_screen(RunGateScreen(desk, desk.candidate, desk.deck, self.app.clock), self._graded)
+
+    def _graded(self, run: "Run | None") -> None:
+        from trainer.screens.run import RunScreen
+
+        if run is not None:
+            self._sitting = True  # what was graded is read anew when Today comes back
+            self.app.push_screen(RunScreen(run, self.app.clock))
 
     def action_group(self) -> None:
         """Let a study group sit down."""

@@ -30,7 +30,7 @@ def today_rows(now: "Today", width: int, height: int, demo: bool = False) -> lis
     rows = _sheet(now, width, height, demo)
     if len(rows) > height:
         rows = _sheet(now, width, height, demo, brief=True)
-    foot = _foot_block(now, width)
+    foot = [*_tasking_block(now, width), *_foot_block(now, width)]
     return rows if len(rows) <= height else [*rows[: height - len(foot)], *foot]
 
 
@@ -40,7 +40,7 @@ def _sheet(now: "Today", width: int, height: int, demo: bool, brief: bool = Fals
         _test_block(now),
         _readiness_block(now, width, brief),
     ]
-    foot = [*_changed_block(now, width, height), _foot_block(now, width)]
+    foot = [*_changed_block(now, width, height), _tasking_block(now, width), _foot_block(now, width)]
     used = sum(map(len, (*upper, *foot))) + 1
     rows_each = 2 if width < BESIDE and used + 2 * FEWEST_WEAK <= height else 1
     number = max(FEWEST_WEAK, (height - used - len(upper) - len(foot)) // rows_each)
@@ -190,6 +190,17 @@ def _weak_block(now: "Today", weakest: "Sequence[Weak]", rows_each: int, width: 
         if rows_each == 2:
             rows.append((Span(f"  {clip(why, whole - 2)}", FAINT),))
     return rows
+
+
+def _tasking_block(now: "Today", width: int) -> Block:
+    """Return the open tasking that ends first in one row; how many others there are stands at its end."""
+    if not now.taskings:
+        return []
+    others = len(now.taskings) - 1
+    more = f"; and {others} more" if others else ""
+    title = "Tasking   "
+    told = clip(visible(now.taskings[0]), min(width, READING) - len(title) - len(more)) + more
+    return [(Span(title, STRONG), Span(told, INK))]
 
 
 def _changed_block(now: "Today", width: int, height: int) -> list[Block]:
