@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from trainer.drill.grade_sheet import GradeSheet, Share, SheetRule, measure_go, parse_share, verdict
+from trainer.drill.grade_sheet import GradeSheet, Share, SheetRule, measure_go, outstanding, parse_share, verdict
 
 
 def sheet(share: str, minors: int, trials: int = 3, needed: int = 2) -> SheetRule:
@@ -104,3 +104,26 @@ def test_verdict_agrees_with_every_way_the_sheet_can_go_on(
     if now.minors_open == 0:
         assert now.go is not None
     assert verdict(rule, seen, ("major",)).go is False
+
+
+@given(
+    st.tuples(st.integers(1, 3), st.integers(0, 1), st.integers(1, 4), st.integers(1, 4)),
+    st.booleans(),
+    st.data(),
+)
+def test_what_is_outstanding_agrees_with_every_way_the_open_minors_can_end(
+    numbers: tuple[int, int, int, int], failed: bool, data: st.DataObject
+) -> None:
+    """Brute force: with `may_fail` of the open minors lost the sheet is still passed, with one more it is not."""
+    needed, more, minors, wanted = numbers
+    rule = SheetRule(needed, needed + more, min(wanted, minors), ("major",))
+    seen = {f"m{n}": data.draw(st.lists(st.booleans(), max_size=rule.trials)) for n in range(minors)}
+    now = outstanding(rule, seen, ("major",) if failed else ())
+    results = [measure_go(rule, trials) for trials in seen.values()]
+    passed = {}
+    for ending in product((True, False), repeat=results.count(None)):
+        total = results.count(True) + sum(ending)
+        passed[ending.count(False)] = total >= rule.minors_to_pass and not failed
+    assert now.open == results.count(None)
+    assert now.may_fail == max((lost for lost, ok in passed.items() if ok), default=None)
+    assert now.to_go == max(0, rule.minors_to_pass - results.count(True))

@@ -24,6 +24,9 @@ ANSWER = events.answer(
 DRAFTS = [
     ANSWER,
     events.trial(run="r1", measure="halt", number=2, go=False, faults=["flat", "late"], held="ground", grader="Fox"),
+    events.run(
+        run="r1", deck="harbour", grader="Owl", checked=["uniform"], plan=["halt"], until="2027-01-31", early=True
+    ),
     events.verdict(run="r1", go=True, deck="harbour-guard-marching"),
     events.setting("test date", "2026-05-02"),
     events.setting("sound", False),
@@ -149,7 +152,7 @@ def changed(**fields: object) -> dict[str, object]:
         ("trial", {"run": "r", "measure": "m", "number": 1, "go": True, "faults": "flat"}, "a list of at most"),
         ("trial", {"run": "r", "measure": "m", "number": 1, "go": True, "faults": ["a", 1]}, "faults, word 2, must be"),
         ("trial", {"run": "r", "measure": "m", "number": 1, "go": True, "faults": ["a"] * 501}, "at most 500"),
-        ("verdict", {"run": "r", "go": True, "held": "hall"}, "one of ground, mock, group, not 'hall'"),
+        ("verdict", {"run": "r", "go": True, "held": "hall"}, "one of ground, mock, group, training, not 'hall'"),
         ("verdict", {"run": "r", "go": True, "said": 1001}, "said must be a whole number"),
         ("setting", {"name": "n", "value": None}, "value must be text"),
         ("setting", {"name": "n", "value": 0.5}, "value must be text"),

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from trainer.drill.deck import Deck, Sole, usual_sole
-from trainer.drill.grade_sheet import MAJOR, GradeSheet, Measure, parse_share
+from trainer.drill.grade_sheet import GRADER, MAJOR, GradeSheet, Measure, parse_share
 from trainer.drill.length import Length, parse_length, parse_number
 from trainer.drill.movement import (
     FULL,
@@ -137,6 +137,9 @@ def _grade_sheet(row: Row) -> GradeSheet:
         minors=tuple(row["minors"]),
         majors=tuple(Measure(major["id"], MAJOR, major["text"]) for major in row.get("majors", ())),
         retest_after_hours=parse_hours(wait) if wait else None,
+        stop_when_decided=row.get("stop_when_decided", True),
+        sequence_graded=row.get("sequence") == "graded",
+        bad_prompt=row.get("bad_prompt", GRADER),
     )
 
 

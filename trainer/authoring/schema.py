@@ -69,6 +69,9 @@ DESCRIPTIONS = {
     "majors": "Rules that must not be broken.",
     "text": "What the rule says.",
     "retest_after": "How long before a retest: 24 h or 2 d.",
+    "stop_when_decided": "Whether a minor is tried no more once it is GO or NO-GO; true unless said.",
+    "sequence": "Whether the order of the minors is graded; free unless said.",
+    "bad_prompt": "Who rules that a prompt was bad, so that its trial does not count; the grader unless said.",
 }
 """What every name of a deck file means, as the file spells it."""
 

@@ -54,6 +54,9 @@ majors = [
   { id = "bearing", text = "Loses bearing." },
 ]
 retest_after = "24 h"              # leave it out if the standard sets no wait
+stop_when_decided = true           # false: every trial is made, also once a minor is GO or NO-GO
+sequence = "free"                  # graded: the minors are graded in the order written here
+bad_prompt = "grader"              # who rules that a prompt was bad, so that its trial does not count
 
 # A movement from the halt: no foot strikes on the word of execution, so the first count says its foot.
 [[movement]]

@@ -6,7 +6,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstra
 from pydantic_core import PydanticCustomError
 
 from trainer.authoring.building import parse_hours, parse_tempo
-from trainer.drill.grade_sheet import parse_share
+from trainer.drill.grade_sheet import GRADER, parse_share
 from trainer.drill.length import parse_length
 from trainer.drill.movement import FULL, HALF, parse_turn
 
@@ -233,6 +233,9 @@ class WrittenGradeSheet(Table):
     minors: Annotated[list[Id], Field(min_length=1, max_length=100)]
     majors: list[WrittenMajor] = []
     retest_after: Annotated[Line, _read_by(parse_hours)] | None = None
+    stop_when_decided: bool = True
+    sequence: Literal["free", "graded"] = "free"
+    bad_prompt: Name = GRADER
 
 
 class WrittenMovement(Table):

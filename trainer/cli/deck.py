@@ -110,6 +110,9 @@ def _outline(deck: "Deck") -> dict[str, Any]:
         "minors_to_pass": sheet.rule.minors_to_pass,
         "majors": [{"id": major.id, "text": major.text} for major in sheet.majors],
         "retest_after_hours": sheet.retest_after_hours,
+        "stop_when_decided": sheet.stop_when_decided,
+        "sequence_graded": sheet.sequence_graded,
+        "bad_prompt": sheet.bad_prompt,
     }
     return {
         "id": deck.id,

@@ -121,7 +121,8 @@ def history(events: Sequence[Event], points: Sequence[Point], moment: Moment, de
 
 def _seen_on_the_ground(event: Event, deck_id: str | None) -> bool:
     named = event.body.get("deck")
-    return event.body.get("held", GROUND) == GROUND and (deck_id is None or named is None or named == deck_id)
+    counts = event.body.get("held", GROUND) == GROUND and "prompt" not in event.body
+    return counts and (deck_id is None or named is None or named == deck_id)
 
 
 def practised(before: Practice, day: date, right: bool) -> Practice:

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 MINOR, MAJOR = "minor", "major"
+GRADER = "grader"
 SHEET_ID = "grade-sheet"
 """Stands where a movement's id stands otherwise, for what belongs to the sheet itself."""
 
@@ -70,7 +71,19 @@ class Measure(NamedTuple):
 
 
 class GradeSheet(NamedTuple):
-    """The deck's own grade sheet; `retest_after_hours` is None where the standard sets no wait."""
+    """The deck's own grade sheet.
+
+    Attributes:
+        share: of the minors that must be GO.
+        trials: how often each minor is tried.
+        needed: how many of its trials must be right.
+        minors: ids of movements, in the order of the sheet.
+        majors: rules of which none may be broken.
+        retest_after_hours: the wait after a NO-GO, None where the standard sets none.
+        stop_when_decided: whether a minor is tried no more once its trials have decided it.
+        sequence_graded: whether the minors are graded in the order of the sheet and in no other.
+        bad_prompt: who rules that a prompt was bad, so that its trial does not count.
+    """
 
     share: Share
     trials: int
@@ -78,12 +91,29 @@ class GradeSheet(NamedTuple):
     minors: tuple[str, ...]
     majors: tuple[Measure, ...]
     retest_after_hours: int | None = None
+    stop_when_decided: bool = True
+    sequence_graded: bool = False
+    bad_prompt: str = GRADER
 
     @property
     def rule(self) -> SheetRule:
         """The rule that follows from the share and the number of minors."""
         majors = tuple(major.id for major in self.majors)
         return SheetRule(self.needed, self.trials, self.share.of(len(self.minors)), majors)
+
+
+class Outstanding(NamedTuple):
+    """What a sheet still asks for.
+
+    Attributes:
+        open: minors that are neither GO nor NO-GO.
+        to_go: how many of them must still be GO.
+        may_fail: how many of them may still be NO-GO; None once the sheet cannot be passed.
+    """
+
+    open: int
+    to_go: int
+    may_fail: int | None
 
 
 class Verdict(NamedTuple):
@@ -104,6 +134,13 @@ def measure_go(rule: SheetRule, trials: Sequence[bool]) -> bool | None:
     if right + rule.trials - len(seen) < rule.needed:
         return False
     return None
+
+
+def outstanding(rule: SheetRule, minors: Mapping[str, Sequence[bool]], failed: Sequence[str]) -> Outstanding:
+    """Return what a sheet still asks for; arguments as of `verdict`."""
+    now = verdict(rule, minors, failed)
+    to_go = max(0, rule.minors_to_pass - now.minors_go)
+    return Outstanding(now.minors_open, to_go, None if now.go is False else now.minors_open - to_go)
 
 
 def verdict(rule: SheetRule, minors: Mapping[str, Sequence[bool]], failed: Sequence[str]) -> Verdict:

@@ -224,7 +224,7 @@ def _replacement(value: object, place: str) -> None:
         raise EventError(f"{place} must be the new body, not {_shown(value)}.")
 
 
-_HELD = _one_of("ground", "mock", "group")
+_HELD = _one_of("ground", "mock", "group", "training")
 
 _REQUIRED: dict[str, dict[str, Callable[[object, str], None]]] = {
     "answer": {
@@ -237,6 +237,7 @@ _REQUIRED: dict[str, dict[str, Callable[[object, str], None]]] = {
         "session": _word,
     },
     "trial": {"run": _word, "measure": _word, "number": _whole(1, 1000), "go": _bool, "faults": _words},
+    "run": {"run": _word, "deck": _word, "grader": _word, "checked": _words},
     "verdict": {"run": _word, "go": _bool},
     "setting": {"name": _word, "value": _setting_value},
     "tasking": {"work": _words, "until": _date},
@@ -265,9 +266,10 @@ _REQUIRED: dict[str, dict[str, Callable[[object, str], None]]] = {
     "correction": {"event": _event_id, "how": _one_of("void", "replace")},
 }
 _OPTIONAL: dict[str, dict[str, Callable[[object, str], None]]] = {
-    "trial": {"deck": _word, "grader": _word, "held": _HELD},
-    "verdict": {"deck": _word, "grader": _word, "held": _HELD, "said": _whole(0, 1000)},
-    "tasking": {"deck": _word, "sponsor": _word, "minutes": _whole(1, 1440)},
+    "trial": {"deck": _word, "grader": _word, "held": _HELD, "on": _date, "prompt": _one_of("bad"), "ruled_by": _word},
+    "run": {"on": _date, "until": _date, "said_by": _word, "early": _bool, "plan": _words},
+    "verdict": {"deck": _word, "grader": _word, "held": _HELD, "said": _whole(0, 1000), "on": _date},
+    "tasking": {"deck": _word, "sponsor": _word, "minutes": _whole(1, 1440), "note": _text(400)},
     "note": {"about": _word},
     "timing": {"spread_us": _whole(0), "drift_us": _setting_whole, "mean_us": _setting_whole, "remote": _bool},
     "correction": {"kind": _word, "body": _replacement},
@@ -278,10 +280,14 @@ KINDS = tuple(_REQUIRED)
 
 - `answer`: one point of one question. `choices` is 0 for typed and ordering answers.
 - `trial`: one trial of one measure in a run, with the faults seen. `held`: on the ground (default), as a mock test
-  at the screen, or in a study group.
+  at the screen, in a study group, or for training in a run that had ended. `on`: the day, where a sheet filled on
+  paper was entered later. One with a bad `prompt` does not count; `ruled_by` says who ruled so.
+- `run`: a grade sheet begun: who grades, what was `checked` before; `until` when he is qualified, `said_by` whom he
+  grades his own candidate, whether before the wait for a retest was over (`early`), the `plan` of measures in order.
 - `verdict`: how a run ended. `said`: the chance of a GO that the program had forecast before it, in thousandths.
 - `setting`: handle, deck, test date, minutes, theme …: the last one of a name holds.
-- `tasking`: what a sponsor gave to work on (points, movements or measures), until which date.
+- `tasking`: what a sponsor gave to work on (points, movements, families or measures), until which date; its `note`
+  is meant for the candidate and goes where the tasking goes.
 - `note`: the one free text.
 - `timing`: one call struck on the beat: how many words, how many of them on their foot, how many missed; the spread
   of the strikes and their drift a beat where these could be told, the mean where the terminal was calibrated, all in
@@ -381,13 +387,22 @@ def answer(*, point: str, fact: str, right: bool, choices: int, question: str, m
 
 
 def trial(*, run: str, measure: str, number: int, go: bool, faults: Iterable[str] = (), **more: str) -> Draft:
-    """One trial of a measure, counted from 1; more: deck, grader, held."""
+    """One trial of a measure, counted from 1; more: deck, grader, held, on, prompt, ruled_by."""
     body: dict[str, Value] = {"run": run, "measure": measure, "number": number, "go": go, "faults": list(faults)}
     return Draft("trial", body | more)
 
 
+def run(
+    *, run: str, deck: str, grader: str, checked: Iterable[str], plan: Iterable[str] = (), **more: str | bool
+) -> Draft:
+    """A grade sheet begun; more: on, until, said_by, early."""
+    body: dict[str, Value] = {"run": run, "deck": deck, "grader": grader, "checked": list(checked)}
+    order = list(plan)
+    return Draft("run", body | more | ({"plan": order} if order else {}))
+
+
 def verdict(*, run: str, go: bool, **more: str | int) -> Draft:
-    """How a run ended; more: deck, grader, held, said."""
+    """How a run ended; more: deck, grader, held, said, on."""
     body: dict[str, Value] = {"run": run, "go": go}
     return Draft("verdict", body | more)
 
@@ -398,7 +413,7 @@ def setting(name: str, value: bool | int | str) -> Draft:
 
 
 def tasking(*, work: Iterable[str], until: str, **more: str | int) -> Draft:
-    """What to work on until a date (2026-03-31); more: deck, sponsor, minutes."""
+    """What to work on until a date (2026-03-31); more: deck, sponsor, minutes, note."""
     body: dict[str, Value] = {"work": list(work), "until": until}
     return Draft("tasking", body | more)
 

@@ -1,0 +1,1 @@
+"""The sponsor: graded runs, the roster, taskings."""
