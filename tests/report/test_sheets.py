@@ -1,5 +1,6 @@
 """What stands on the sheets."""
 
+import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import pytest
@@ -7,11 +8,17 @@ import pytest
 from tests.coach.sitting import START, candidate_in, later, sit
 from tests.group.sitting import begun, guard_deck, play
 from trainer.coach.standing import open_standing
+from trainer.drill.lane.plan import Asked, plan
+from trainer.drill.lane.surface import Surface, parse_surface
 from trainer.group.turns import PLAYED
 from trainer.report.evening import evening_page
+from trainer.report.lane import lane_page, lane_svg
 from trainer.report.page import BOX, Page, Picture, Table, html_page, text_page
 from trainer.report.progress import progress_page
+from trainer.report.run import run_page
 from trainer.report.sheets import blank_grade_sheet
+from trainer.sponsor.graders import graders, keep_grader
+from trainer.sponsor.grading import begin, gate
 
 
 def table(page: Page, head: str) -> Table:
@@ -75,3 +82,46 @@ def test_the_evening_on_paper(tmp_path: Path) -> None:
     assert "Fleiss' kappa" in text
     assert "After action" in text
     assert text.count("To happen") == 8, "the hands were never of one mind"
+
+
+def test_a_graded_run_on_paper(tmp_path: Path) -> None:
+    candidate, deck = candidate_in(tmp_path)
+    keep_grader(candidate.home, "Sgt Reed", "2027-03-31")
+    run = begin(candidate, deck, graders(candidate.home), START, grader="Sgt Reed", checked=gate(deck))
+    fault = deck.movement("change-step").faults[0]
+    run.trial("change-step", False, [fault.id], START)
+    run.trial("change-step", True, [], START)
+    run.note("gusts from the left", START)
+    run.major(deck.grade_sheet.majors[0].id if deck.grade_sheet else "", START)
+    page = run_page("Morgan", deck, run.sheet)
+    minors = table(page, "Minor measure")
+    row = next(row for row in minors.rows if row[0].endswith("Change step"))
+    assert row[1:] == ("NO-GO", "GO", "-", "-", "open")
+    text = " ".join(text_page(page).split())
+    assert "Verdict NO-GO" in text
+    assert "Grader Sgt Reed" in text
+    assert "gusts from the left" in text
+    assert f"Change step: {' '.join(fault.tell.split())}" in text
+    assert sum(row[1] == "failed" for row in table(page, "Major measure").rows) == 1
+
+
+def test_the_callers_script_has_every_command_and_stays_on_the_surface(tmp_path: Path) -> None:
+    deck = guard_deck(str(tmp_path))
+    surface = Surface(*parse_surface("90 ft x 60 ft", deck.unit), 6.0)
+    found = plan(deck, Asked({"turn-starboard": 1, "turn-port": 1}, surface), effort=200)
+    assert found is not None
+    page = lane_page(deck, found)
+    assert len(table(page, "").rows) == len(found.commands)
+    text = " ".join(text_page(page).split())
+    assert "candidate: TURN" in text
+    svg = ET.fromstring(lane_svg(deck, found))
+    rect = svg.find("{http://www.w3.org/2000/svg}rect")
+    line = svg.find("{http://www.w3.org/2000/svg}polyline")
+    assert rect is not None
+    assert line is not None
+    left, top = float(rect.get("x") or 0), float(rect.get("y") or 0)
+    right, bottom = left + float(rect.get("width") or 0), top + float(rect.get("height") or 0)
+    for dot in (line.get("points") or "").split():
+        x, y = map(float, dot.split(","))
+        assert left <= x <= right
+        assert top <= y <= bottom

@@ -10,9 +10,12 @@ if TYPE_CHECKING:
     from trainer.report.page import Page
 
 ABOUT = (
-    "Sheets to print: a blank grade sheet, a candidate's progress, an evening of the study group. Each is one HTML "
-    "file that prints on A4 and letter, without script and without anything from outside, or plain text with --text."
+    "Sheets to print: a blank grade sheet, a candidate's progress, a graded run, a caller's script, an evening of the "
+    "study group. Each is one HTML file that prints on A4 and letter, without script and without anything from "
+    "outside, or plain text with --text."
 )
+LANE_MARGIN = "6 in"
+"""Half a sole: footprints leave the space between the feet out of account."""
 
 
 def add(verbs: Any) -> None:
@@ -27,11 +30,19 @@ def add(verbs: Any) -> None:
     progress = kinds.add_parser("progress", help="a candidate's progress")
     add_whose(progress)
     progress.set_defaults(make=_progress)
+    graded = kinds.add_parser("run", help="a candidate's graded run, the last one unless a day is given")
+    add_whose(graded)
+    graded.add_argument("--on", metavar="DATE", help="the day of the run, like 2026-03-31")
+    graded.set_defaults(make=_run_sheet)
+    lane = kinds.add_parser("lane", help="the caller's script for a marching surface")
+    lane.add_argument("deck", metavar="DECK", help="id or file of a deck")
+    lane.add_argument("--surface", metavar="SIDES", required=True, help='its sides, like "60 ft x 40 ft"')
+    lane.set_defaults(make=_lane)
     group = kinds.add_parser("group", help="an evening of the study group")
     group.add_argument("evening", metavar="EVENING", help="its name, as `stepcall group` lists it")
     group.add_argument("--deck", metavar="DECK", help="the deck it was held on, where that is a file of your own")
     group.set_defaults(make=_evening)
-    for kind in (sheet, progress, group):
+    for kind in (sheet, progress, graded, lane, group):
         kind.add_argument("--text", action="store_true", help="plain text in the place of HTML")
         kind.add_argument("--out", metavar="FILE", help="where to write it; to the terminal if not given")
         kind.set_defaults(run=run)
@@ -79,6 +90,38 @@ def _progress(arguments: argparse.Namespace) -> "Page":
 
     with opened(arguments) as who:
         return progress_page(who.candidate, open_standing(who.candidate, who.deck, who.moment), who.moment)
+
+
+def _run_sheet(arguments: argparse.Namespace) -> "Page":
+    from trainer.cli.whose import opened
+    from trainer.report.run import run_page
+    from trainer.sponsor.sheet import sheets
+
+    with opened(arguments) as who:
+        handle = who.candidate.profile.handle
+        held = [one for one in sheets(who.candidate.events(), who.deck) if arguments.on in (None, one.on.isoformat())]
+        if not held:
+            when = f" of {arguments.on}" if arguments.on else ""
+            raise ValueError(f"No graded run{when} of {handle} is on record: d on Today grades one.")
+        return run_page(handle, who.deck, held[-1])
+
+
+def _lane(arguments: argparse.Namespace) -> "Page":
+    from trainer.authoring.shelf import open_deck
+    from trainer.drill.lane.plan import Asked, plan, sheet_trials
+    from trainer.drill.lane.surface import Surface, parse_margin, parse_surface
+    from trainer.paths import home
+    from trainer.report.lane import lane_page
+
+    deck = open_deck(arguments.deck, home())
+    surface = Surface(*parse_surface(arguments.surface, deck.unit), parse_margin(LANE_MARGIN, deck.unit))
+    found = plan(deck, Asked(sheet_trials(deck), surface))
+    if found is None:
+        raise ValueError(
+            "No order of commands fits this surface. See what does not fit: "
+            f'stepcall lane {arguments.deck} --surface "{arguments.surface}".'
+        )
+    return lane_page(deck, found)
 
 
 def _evening(arguments: argparse.Namespace) -> "Page":

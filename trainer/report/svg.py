@@ -60,7 +60,7 @@ def footprints_svg(deck: Deck, score: Score) -> str:
             f"{'L' if foot == LEFT else 'R'}{beat:g}</text>"
         )
     title = f"Footprints seen from above, the line of march to the right: {len(soles)} soles."
-    return _svg(width * scale, height * scale, title, parts)
+    return drawing(width * scale, height * scale, title, parts)
 
 
 def _inches(deck: Deck) -> float:
@@ -149,7 +149,7 @@ def curve_svg(series: Sequence[tuple[str, Sequence[Place]]]) -> str:
             f'<text x="{x(end.day) - 4:.1f}" y="{y(end.go) - 5 + 14 * number:.1f}" font-size="9" text-anchor="end">'
             f"{escape(visible(name))}</text>"
         )
-    return _svg(CURVE_WIDTH, CURVE_HEIGHT, "Chance of a GO by days from today.", parts)
+    return drawing(CURVE_WIDTH, CURVE_HEIGHT, "Chance of a GO by days from today.", parts)
 
 
 def _days(last: float) -> list[int]:
@@ -157,7 +157,8 @@ def _days(last: float) -> list[int]:
     return list(range(0, int(last) + 1, step))
 
 
-def _svg(width: float, height: float, title: str, parts: Sequence[str]) -> str:
+def drawing(width: float, height: float, title: str, parts: Sequence[str]) -> str:
+    """Return a drawing of parts, with its title for who cannot see it."""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" width="{width:.0f}" height="{height:.0f}" '
         f'viewBox="0 0 {width:.1f} {height:.1f}" font-family="DejaVu Sans, Arial, sans-serif">'

@@ -1,0 +1,230 @@
+"""A run graded on the screen: the gate, one key a trial, undo, a major, and whatever interrupts it."""
+
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.screens.conftest import Snapshot
+from tests.screens.opened import name_of, opened, shown, small_deck, someone, typed
+from trainer.paths import Home
+from trainer.records.log import Log
+from trainer.screens.app import StepcallApp
+from trainer.screens.run import RunScreen
+from trainer.sponsor.graders import keep_grader, sponsored_by
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Home:
+    place = Home(tmp_path / "home")
+    someone(place, deck=str(small_deck(tmp_path / "pier.toml"))).close()
+    keep_grader(place, "Sgt Reed", "2027-03-31")
+    return place
+
+
+@pytest.fixture
+def app(home: Home) -> StepcallApp:
+    return opened(home)
+
+
+def events_of(home: Home, kind: str) -> list[dict[str, object]]:
+    (path,) = home.records.glob("*.db")
+    with Log.open(path) as log:
+        return [dict(event.body) for event in log.events() if event.kind == kind]
+
+
+async def begun(app: StepcallApp, pilot: Pilot[None]) -> RunScreen:
+    await pilot.pause()
+    await pilot.press("d")
+    await pilot.pause()
+    await pilot.press("enter")
+    await pilot.pause()
+    await pilot.press("1", "2", "3", "enter")
+    await pilot.pause()
+    screen = app.screen
+    assert isinstance(screen, RunScreen), shown(app)
+    return screen
+
+
+async def test_nothing_begins_before_all_is_checked(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        assert "Sgt Reed, qualified until" in shown(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Mind the edge of the pier." in shown(app)
+        await pilot.press("1", "2", "enter")
+        await pilot.pause()
+        assert "cautions not checked yet" in shown(app)
+        await pilot.press("2", "3", "enter")
+        await pilot.pause()
+        assert "equipment not checked yet" in shown(app), "a second press takes a check back"
+    assert events_of(home, "run") == []
+
+
+async def test_a_run_to_its_verdict(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(app, pilot)
+        assert "0 GO, 1 more needed of 2 open; 1 may still fail" in shown(app)
+        first = screen.at
+        await pilot.press("g", "g")
+        await pilot.pause()
+        marks = events_of(home, "trial")
+        assert [(one["measure"], one["go"], one["grader"]) for one in marks] == [(first, True, "Sgt Reed")] * 2
+        for _ in range(4):
+            if screen.run_graded.sheet.complete:
+                break
+            await pilot.press("n")
+            await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Verdict: GO" in shown(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert name_of(app) == "TodayScreen"
+    assert events_of(home, "verdict")[0]["go"] is True
+
+
+async def test_a_fault_by_part_of_its_words_comes_with_the_mark(tmp_path: Path) -> None:
+    place = Home(tmp_path / "guard")
+    someone(place).close()
+    keep_grader(place, "Sgt Reed", "2027-03-31")
+    app = opened(place)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.press("1", "2", "3", "4", "enter")
+        await pilot.pause()
+        screen = app.screen
+        assert isinstance(screen, RunScreen), shown(app)
+        faults = screen.run_graded.deck.movement(screen.at).faults
+        await pilot.press("f")
+        await typed(pilot, faults[0].tell[:25])
+        await pilot.press("enter")
+        await pilot.press("f")
+        await typed(pilot, "2")
+        await pilot.press("enter")
+        await pilot.press("f")
+        await typed(pilot, "no such thing")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "No fault of this measure reads like" in shown(app)
+        await pilot.press("n")
+        await pilot.pause()
+    assert events_of(place, "trial")[0]["faults"] == [faults[0].id, faults[1].id]
+
+
+async def test_undo_takes_the_last_mark_back_by_another_event(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(app, pilot)
+        first = screen.at
+        await pilot.press("n", "u")
+        await pilot.pause()
+        assert screen.at == first
+        assert screen.run_graded.sheet.row(first).trials == ()
+        await pilot.press("u")
+        await pilot.pause()
+        assert "There is no mark to take back." in shown(app)
+    assert len(events_of(home, "trial")) == 1
+    assert len(events_of(home, "correction")) == 1
+
+
+async def test_an_interrupted_run_goes_on_where_it_stood(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(app, pilot)
+        await pilot.press("g", "n", "t")
+        await typed(pilot, "gusts from the left")
+        await pilot.press("enter")
+        await pilot.pause()
+        before = screen.run_graded.sheet
+    again = opened(home)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        assert "Go on with the run of" in shown(again)
+        await pilot.press("enter")
+        await pilot.pause()
+        screen = again.screen  # type: ignore[assignment]
+        assert isinstance(screen, RunScreen)
+        assert screen.run_graded.sheet.rows == before.rows
+        assert "Note: gusts from the left" in shown(again)
+
+
+async def test_a_major_ends_the_run_at_once_and_training_goes_on(tmp_path: Path) -> None:
+    place = Home(tmp_path / "guard")
+    someone(place).close()
+    keep_grader(place, "Sgt Reed", "2027-03-31")
+    app = opened(place)
+    async with app.run_test(size=(80, 40)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.press("1", "2", "3", "4", "enter")
+        await pilot.pause()
+        await pilot.press("g", "m")
+        await typed(pilot, "9")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "There is no major number 9" in shown(app)
+        await pilot.press("m")
+        await typed(pilot, "1")
+        await pilot.press("enter")
+        await pilot.pause()
+        text = shown(app)
+        assert "Verdict: NO-GO" in text
+        assert "Major failed: " in text
+        await pilot.press("g")
+        await pilot.pause()
+        assert "1 so far" in " ".join(shown(app).split())
+    assert [one["go"] for one in events_of(place, "verdict")] == [False]
+
+
+async def test_a_sponsor_grades_his_own_only_when_told_to(app: StepcallApp, home: Home) -> None:
+    (path,) = home.records.glob("*.db")
+    candidate = path.stem
+    from tests.screens.opened import NOW
+    from trainer.coach.candidate import open_candidate
+
+    record = open_candidate(home, candidate)
+    record.set([sponsored_by("Sgt Reed")], NOW)
+    record.close()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "unless told to" in " ".join(shown(app).split())
+        await typed(pilot, "Lt Marsh")
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.press("1", "2", "3", "enter")
+        await pilot.pause()
+        assert "told to by Lt Marsh" in shown(app)
+
+
+async def test_a_grader_whose_qualification_has_ended_is_refused(app: StepcallApp, home: Home) -> None:
+    keep_grader(home, "Sgt Reed", "2026-01-31")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.press("1", "2", "3", "enter")
+        await pilot.pause()
+        assert "qualification as a grader ended" in " ".join(shown(app).split())
+    assert events_of(home, "run") == []
+
+
+async def test_its_look(app: StepcallApp, snapshot: Snapshot) -> None:
+    keys = ("d", "enter", "1", "2", "3", "enter", "g", "n")
+    await snapshot("run-80x24", lambda: app, (80, 24), *keys)

@@ -1,0 +1,228 @@
+"""Before a run: who grades, what was checked, the cautions; or the run that was interrupted goes on."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.events import Key
+from textual.screen import Screen
+from textual.widget import Widget
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from trainer.coach.candidate import Candidate, CandidateError, checked_handle, read_date
+from trainer.coach.dates import date_words
+from trainer.drill.deck import Deck
+from trainer.plain import visible
+from trainer.records.clock import Moment
+from trainer.records.errors import LogError
+from trainer.screens.choices import Choices
+from trainer.screens.fields import Field, TextField
+from trainer.screens.flow import Flow
+from trainer.screens.head import Head
+from trainer.screens.run_rows import gate_rows
+from trainer.screens.widgets.keys import KeyLine, Keys
+from trainer.sponsor.graders import graders, keep_grader, sponsor_of
+from trainer.sponsor.grading import Run, begin, gate, open_run, retest_from, sheet_of
+from trainer.sponsor.sheet import sheets
+
+if TYPE_CHECKING:
+    from trainer.screens.desk import Desk
+
+GO_ON, NEW, SOMEBODY = "go on", "new", "somebody"
+YES, NO = "yes", "no"
+WHO_GRADES = "Name of a grader, as it stands on his qualification."
+UNTIL = "Until which day is he qualified to grade? Year-month-day."
+TOLD_BY = (
+    "He is the candidate's sponsor. Nobody grades his own candidate unless told to. Who told him? The sheet shows it."
+)
+
+
+class RunGateScreen(Screen[Run | None]):
+    """Opens a run to grade; closes with it, or None."""
+
+    CSS_PATH = "run.tcss"
+    AUTO_FOCUS = ""
+    HELP = (
+        "A run is graded by somebody whose qualification has not ended; a sponsor does not grade his own candidate "
+        "unless told to. Uniform, equipment and sword are looked at and the cautions read before the first command. A"
+        " run that was interrupted goes on where it stood."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "back", "Back", id="run-gate.back", show=False, tooltip="Back; nothing is begun"),
+        Binding("enter", "begin", "Begin", id="run-gate.begin", show=False, tooltip="Begin, once all is checked"),
+    ]
+
+    def __init__(self, desk: "Desk", candidate: Candidate, deck: Deck, clock: Callable[[], Moment]) -> None:
+        super().__init__()
+        self._desk, self._candidate, self._deck, self._clock = desk, candidate, deck, clock
+        self._asked = gate(deck)
+        self._checked: set[str] = set()
+        self._grader = self._named = self._told_by = ""
+        self._early = False
+        self._shown: Widget | None = None
+        self._step = ""
+
+    def compose(self) -> ComposeResult:
+        """Lay out the page; the step's own part is put in when it is reached."""
+        yield Head(f"Grade a run of {self._candidate.profile.handle}", self._deck.title)
+        yield Static(id="say", classes="say", markup=False)
+        yield VerticalScroll(id="step", can_focus=False)
+        yield Static(id="refused", classes="trouble", markup=False)
+        yield KeyLine()
+
+    async def on_mount(self) -> None:
+        """Ask whether to go on with an interrupted run, else who grades."""
+        waiting = open_run(self._candidate, self._deck)
+        if waiting is None:
+            await self._ask_who()
+            return
+        day = date_words(waiting.sheet.on)
+        options = (
+            Option(Content(f"Go on with the run of {day}, graded by {visible(waiting.sheet.grader)}"), id=GO_ON),
+            Option(Content("Begin a new run"), id=NEW),
+        )
+        await self._put("waiting", "A run has no verdict yet.", Choices(*options))
+
+    async def _ask_who(self) -> None:
+        try:
+            known = graders(self._desk.home)
+        except CandidateError as error:
+            self._tell(str(error))
+            known = ()
+        options = [
+            Option(Content(f"{visible(one.name)}, qualified until {date_words(one.until)}"), id=f"={one.name}")
+            for one in known
+        ]
+        await self._put("who", "Who grades?", Choices(*options, Option(Content("Somebody else"), id=SOMEBODY)))
+
+    async def _put(self, step: str, say: str, part: Widget | None) -> None:
+        self._step, self._shown = step, part
+        place = self.query_one("#step", VerticalScroll)
+        self.query_one("#say", Static).update(say)
+        async with self.batch():
+            await place.remove_children()
+            if part is not None:
+                await place.mount(part)
+        if isinstance(part, Field):
+            part.start()
+        elif isinstance(part, Choices):
+            part.focus()
+        else:
+            self.set_focus(None)
+        self.query_one(KeyLine).show(self._keys())
+
+    def _keys(self) -> Keys:
+        if self._step == "gate":
+            enter = (("enter", "begin"),) if len(self._checked) == len(self._asked) else ()
+            return ((f"1 to {len(self._asked)}", "checked"), *enter, ("esc", "back"), ("?", "help"))
+        if isinstance(self._shown, Choices):
+            return (("↑↓", "choose"), ("enter", "take"), ("esc", "back"), ("?", "help"))
+        return (("enter", "next"), ("esc", "back"), ("F1", "help"))
+
+    def _tell(self, text: str) -> None:
+        self.query_one("#refused", Static).update(visible(text))
+
+    # ------------------------------------------------------------ answers
+
+    @on(OptionList.OptionSelected)
+    async def _chosen(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        if event.option_list is not self._shown or not self.is_current:
+            return
+        chosen = event.option_id or ""
+        self._tell("")
+        if chosen == GO_ON:
+            self.dismiss(open_run(self._candidate, self._deck))
+        elif chosen == NEW:
+            await self._ask_who()
+        elif chosen == SOMEBODY:
+            await self._put("name", "", TextField(WHO_GRADES, checked_handle))
+        elif self._step == "early":
+            self._early = chosen == YES
+            await (self._gate() if self._early else self._ask_who())
+        else:
+            await self._graded_by(chosen.removeprefix("="))
+
+    @on(Field.Given)
+    async def _given(self, event: Field.Given) -> None:
+        event.stop()
+        if event.field is not self._shown:
+            return
+        if self._step == "name":
+            self._named = event.value
+            await self._put("until", "", TextField(UNTIL, read_date, placeholder="like 2027-03-31"))
+        elif self._step == "until":
+            try:
+                keep_grader(self._desk.home, self._named, event.value.isoformat())
+            except CandidateError as error:
+                self._tell(str(error))
+                return
+            await self._graded_by(self._named)
+        else:
+            self._told_by = event.value
+            await self._wait()
+
+    async def _graded_by(self, name: str) -> None:
+        self._grader, self._told_by = name, ""
+        if sponsor_of(self._candidate.events()).casefold() == name.casefold():
+            await self._put("told", "", TextField(TOLD_BY, checked_handle))
+        else:
+            await self._wait()
+
+    async def _wait(self) -> None:
+        now = self._clock()
+        earliest = retest_from(self._deck, sheets(self._candidate.events(), self._deck), now.offset)
+        if earliest is None or now.at_ms >= earliest.at_ms:
+            await self._gate()
+            return
+        hours = sheet_of(self._deck).retest_after_hours
+        options = (Option(Content("Not yet: another grader, or later"), id=NO), Option(Content("Begin early"), id=YES))
+        say = f"The standard sets {hours} hours after a NO-GO before a retest. Only who may shorten that begins early."
+        await self._put("early", say, Choices(*options))
+
+    async def _gate(self) -> None:
+        await self._put(
+            "gate",
+            f"Graded by {visible(self._grader)}",
+            Flow(lambda width: gate_rows(self._deck, self._asked, self._checked, min(width, 96))),
+        )
+
+    def on_key(self, event: Key) -> None:
+        """Check, or take a check back."""
+        if self._step != "gate" or not event.key.isdigit():
+            return
+        number = int(event.key) - 1
+        if 0 <= number < len(self._asked):
+            self._checked ^= {self._asked[number]}
+            self.query_one("#step Flow", Flow).refresh(layout=True)
+            self.query_one(KeyLine).show(self._keys())
+
+    def action_begin(self) -> None:
+        """Begin, where all is checked; else say what is not."""
+        if self._step != "gate":
+            return
+        try:
+            run = begin(
+                self._candidate,
+                self._deck,
+                graders(self._desk.home),
+                self._clock(),
+                grader=self._grader,
+                checked=self._checked,
+                told_by=self._told_by,
+                early=self._early,
+            )
+        except (CandidateError, LogError) as error:
+            self._tell(str(error))
+            return
+        self._step = ""  # keys that still wait begin nothing more
+        self.dismiss(run)
+
+    def action_back(self) -> None:
+        """Leave; nothing is begun."""
+        self.dismiss(None)
