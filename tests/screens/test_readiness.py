@@ -23,7 +23,7 @@ Known = tuple[Candidate, Deck]
 
 
 def shown(app: App[None]) -> str:
-    return shown_by_ours(app)  # type: ignore[arg-type]  # it reads the picture, which any app gives
+    return shown_by_ours(app)
 
 
 @pytest.fixture

@@ -94,7 +94,7 @@ FORMS = {
 
 
 def shown(app: App[None]) -> str:
-    return shown_by_ours(app)  # type: ignore[arg-type]  # it reads the picture, which any app gives
+    return shown_by_ours(app)
 
 
 async def settled(pilot: Pilot[None], *keys: str) -> None:
