@@ -126,6 +126,14 @@ def test_a_world_from_outside(outside: Path, capsys: pytest.CaptureFixture[str])
     assert {one["policy"] for one in found["forecasts"]} == {"ours"}
 
 
+def test_on_an_uneven_sheet_the_plan_gives_up_what_is_large(capsys: pytest.CaptureFixture[str]) -> None:
+    sheet = ["--essential", "2,2,2,2,14", "--minors", "5", "--points", "40"]
+    policies = ["--world", "traces", "--policies", "ours;ours, unplanned", "--pupils", "2", "--seed", "3"]
+    assert main([*sheet, *policies, "--budgets", "3", "--days", "10", "--workers", "1", "--json"]) == 0
+    go = {row["policy"]: row["go"]["mean"] for row in json.loads(capsys.readouterr().out)["rows"]}
+    assert go["ours"] > go["ours, unplanned"] + 0.1
+
+
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
@@ -133,6 +141,7 @@ def test_a_world_from_outside(outside: Path, capsys: pytest.CaptureFixture[str])
         (["--policies", "best"], "no policy is called 'best'"),
         (["--pupils", "0"], "must be 1 or more"),
         (["--points", "20"], "too few for 10 measures"),
+        (["--essential", "3,0"], "must be 1 or more"),
     ],
 )
 def test_wrong_arguments_get_a_sentence(
