@@ -26,6 +26,7 @@ KEYS = (
     ("b", "beat"),
     ("r", "readiness"),
     ("d", "grade a run"),
+    ("l", "lane"),
     ("g", "group"),
     ("c", "change"),
     ("w", "who"),
@@ -34,7 +35,7 @@ KEYS = (
     ("q", "quit"),
 )
 WITHOUT_DECK = tuple(key for key in KEYS if key[0] in "cw?q")
-WITHOUT_SHEET = tuple(key for key in KEYS if key[0] not in "td")
+WITHOUT_SHEET = tuple(key for key in KEYS if key[0] not in "tdl")
 
 
 class TodayScreen(Screen[None]):
@@ -53,6 +54,7 @@ class TodayScreen(Screen[None]):
         Binding("b", "beat", "Beat", id="today.beat", tooltip="Call the step, see the fault"),
         Binding("r", "readiness", "Readiness", id="today.readiness", tooltip="Every measure, and the way to the test"),
         Binding("d", "grade", "Grade", id="today.grade", tooltip="Grade a run of this candidate on the surface"),
+        Binding("l", "lane", "Lane", id="today.lane", tooltip="The order of commands that fits your surface"),
         Binding("g", "group", "Group", id="today.group", tooltip="A mock test that a study group runs on each other"),
         Binding("c", "change", "Change", id="today.change", tooltip="Handle, deck, test date, minutes, look"),
         Binding("w", "who", "Who", id="today.who", tooltip="Someone else is there, or someone new"),
@@ -213,6 +215,14 @@ class TodayScreen(Screen[None]):
         if run is not None:
             self._sitting = True  # what was graded is read anew when Today comes back
             self.app.push_screen(RunScreen(run, self.app.clock))
+
+    def action_lane(self) -> None:
+        """Plan the order of commands for a surface."""
+        deck = self.app.desk.deck
+        if deck is not None and deck.grade_sheet is not None:
+            from trainer.screens.lane import LaneScreen
+
+            self.app.push_screen(LaneScreen(deck, self.app.desk.home))
 
     def action_group(self) -> None:
         """Let a study group sit down."""
