@@ -99,7 +99,8 @@ def _say(deck: "Deck", plan: "Plan", *, script: bool) -> None:
         for line in script_lines(deck, plan):
             out.say(line)
     else:
-        rows = [[visible(cell) for cell in row] for row in table_rows(deck, plan)]
+        # Where a command is called follows from where the one before ended; without it a row fits 80 columns.
+        rows = [[visible(cell) for cell in (*row[:3], *row[4:])] for row in table_rows(deck, plan)]
         widths = [max(columns(row[n]) for row in rows) for n in range(len(rows[0]))]
         for row in rows:
             cells = [cell + " " * (width - columns(cell)) for cell, width in zip(row, widths, strict=True)]

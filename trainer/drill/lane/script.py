@@ -119,11 +119,11 @@ def summary_lines(plan: Plan) -> list[str]:
 
 def table_rows(deck: Deck, plan: Plan) -> list[tuple[str, ...]]:
     """Return the plan as rows of a table, its head first."""
-    rows: list[tuple[str, ...]] = [("", "command", "counts as", "ends at", "time")]
+    rows: list[tuple[str, ...]] = [("", "command", "counts as", "called at", "ends at", "time")]
     for number, command in enumerate(plan.commands, 1):
         name = deck.movement(command.movement).name
-        end = where_words(deck, command.after)
-        rows.append((str(number), name, counts_words(command, plan), end, clock(command.seconds)))
+        places = where_words(deck, command.before), where_words(deck, command.after)
+        rows.append((str(number), name, counts_words(command, plan), *places, clock(command.seconds)))
     return rows
 
 
