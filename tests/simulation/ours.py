@@ -12,7 +12,7 @@ from trainer.memory import planner
 from trainer.memory.forward import outline
 from trainer.memory.habit import habit
 from trainer.memory.readiness import Assumptions, Forecast, Minor, Sheet
-from trainer.memory.recall import Evidence
+from trainer.memory.recall import Evidence, Learner
 from trainer.memory.rehearsal import typical
 
 CERTAIN = 1e7
@@ -42,8 +42,12 @@ class Filtered(Simple):
         super().__init__(setting)
         groups = setting.deck.groups
         self.mind = Mind({item: (groups[item][0], groups[item][1]) for item in setting.deck.items})
-        self.learner = self.mind.learner
         self.forecaster = Forecast(sheet(setting.deck), random.Random(SEED), KNOWN)
+
+    @property
+    def learner(self) -> Learner:
+        """The recall filter; another one once answers count otherwise."""
+        return self.mind.learner
 
     def took(self, item: str, now: float, right: bool) -> None:
         self.mind.fold([Evidence(item, now, right, self.setting.deck.choices(item))])
@@ -54,8 +58,8 @@ class Filtered(Simple):
         return Forecasted(chance.go, chance.low, chance.high)
 
 
-class WeakestNow(Filtered):
-    """The essential point with the lowest recall now, as the program's memory model sees it, once a day each.
+class WeakestNow(Simple):
+    """The essential point with the lowest recall now, as the program's recall filter sees it, once a day each.
 
     Recall is read for the end of the session, so that one reading serves all of it.
     """
@@ -64,6 +68,7 @@ class WeakestNow(Filtered):
 
     def __init__(self, setting: Setting) -> None:
         super().__init__(setting)
+        self.learner = Learner()
         self.read_at = 0.0
         self.today: set[str] = set()
 
@@ -78,7 +83,7 @@ class WeakestNow(Filtered):
         return min(zip(recalls, items, strict=True), key=lambda pair: pair[0])[1]
 
     def took(self, item: str, now: float, right: bool) -> None:
-        super().took(item, now, right)
+        self.learner.fold([Evidence(item, now, right, self.setting.deck.choices(item))])
         self.today.add(item)
 
 
