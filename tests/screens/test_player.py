@@ -85,7 +85,7 @@ async def test_right_and_flawed_are_played_from_the_same_moment(deck: Deck) -> N
     async with hand.app(screen).run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         wrong = found.differences[0].beat
-        hand.go((wrong - screen.beat) * PERIOD)
+        hand.go((wrong - screen.beat) * PERIOD + 0.01)
         assert [
             stage.beats[one.number(hand.now)].beat for stage, one in zip(screen.stages, screen.reels, strict=True)
         ] == [

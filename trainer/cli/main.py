@@ -56,7 +56,7 @@ class Verb(Protocol):
 
 def parser(first: str = "") -> argparse.ArgumentParser:
     """Return the parser of all verbs, each added by its own module; of one verb alone where `first` names it."""
-    from trainer.cli import ask, deck, doctor, forget, group, lane, packet, readiness, report
+    from trainer.cli import ask, deck, doctor, forget, group, lane, packet, readiness, report, run
 
     top = Parser(
         prog="stepcall",
@@ -68,7 +68,7 @@ def parser(first: str = "") -> argparse.ArgumentParser:
     add_whose(top)
     top.set_defaults(run=_screens, demo=False, candidate=None)
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
-    modules: tuple[Verb, ...] = (ask, readiness, deck, lane, packet, doctor, forget, group, report)
+    modules: tuple[Verb, ...] = (ask, readiness, deck, lane, packet, doctor, forget, group, report, run)
     # Making the parsers of all verbs takes longer than most verbs do; a verb that is named first needs no other.
     for module in [one for one in modules if one.__name__ == f"trainer.cli.{first}"] or modules:
         module.add(verbs)
@@ -119,8 +119,8 @@ def _screens(arguments: argparse.Namespace) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         sys.stderr.write(parser().format_help())
         return EXIT_TROUBLE
-    # A paint otherwise waits for the next sixtieth of a second, late for a beat; read before textual is imported.
-    os.environ.setdefault("TEXTUAL_FPS", "240")
+    # A paint otherwise waits for the next sixtieth of a second, late for a beat; nothing is painted more often for it.
+    os.environ.setdefault("TEXTUAL_FPS", "1000")
     from trainer.screens.app import open_screens
 
     return open_screens(demo=arguments.demo, candidate=arguments.candidate)

@@ -25,7 +25,7 @@ from trainer.rhythm.timing import Strike
 from trainer.screens.beat_rows import beat_head, call_rows, ready_rows, result_rows, voice_rows
 from trainer.screens.flow import Flow
 from trainer.screens.stage import Mark, Stage
-from trainer.screens.ticker import ways_of
+from trainer.screens.ticker import AFTER, ways_of
 from trainer.screens.widgets.film import Draw, Film
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.screens.widgets.rows import Rows
@@ -88,6 +88,7 @@ class BeatScreen(Screen[None]):
         remote: bool = False,
     ) -> None:
         super().__init__()
+        self._films: dict[str, Film] = {}
         self.practice, self.clock, self.level, self.movement = practice, clock, level, movement
         self.delay, self.remote = delay, remote
         self.phase = READY
@@ -131,7 +132,9 @@ class BeatScreen(Screen[None]):
         self._enter(READY)
 
     def _film(self, name: str) -> Film:
-        return self.query_one(f"#{name}", Film)
+        if name not in self._films:
+            self._films[name] = self.query_one(f"#{name}", Film)
+        return self._films[name]
 
     def _enter(self, phase: str) -> None:
         """Go over to a phase and show the parts that belong to it."""
@@ -242,13 +245,18 @@ class BeatScreen(Screen[None]):
             end = stage.beats[number + 1].beat if number + 1 < len(stage.beats) else start + 1.0
         parts = 1 if self.still else stage.parts(number, max(self.size.width - 2, 1))
         column = min(int((at - start) / (end - start) * parts), parts - 1)
+        new = self._film("strip").key != number
         self._film("strip").turn(number)
         self._film("word").turn(number)
-        if not self.still:
-            self._film("pointer").turn(Mark(number, column, parts))
-            self._film("soles").turn(number)
-            self._film("figure").turn((number, column * 2 >= parts > 1))
-        return start + (end - start) * (column + 1) / parts
+        after = start + (end - start) * (column + 1) / parts
+        if self.still:
+            return after
+        self._film("pointer").turn(Mark(number, column, parts))
+        if new and self.grid is not None:
+            return min(at + AFTER * self.grid.cadence / 60.0, after)
+        self._film("soles").turn(number)
+        self._film("figure").turn((number, column * 2 >= parts > 1))
+        return after
 
     def _finish_call(self) -> float | None:
         """Read the call, keep it, and execute what was called."""

@@ -16,7 +16,7 @@ from trainer.drill.score import Score, score
 from trainer.plain import clip, columns, visible
 from trainer.rhythm.reel import SPEEDS, Reel, reel
 from trainer.screens.stage import Mark, Stage
-from trainer.screens.ticker import play_sounds, ways_of
+from trainer.screens.ticker import AFTER, play_sounds, ways_of
 from trainer.screens.today_rows import spread
 from trainer.screens.widgets.film import Draw, Film
 from trainer.screens.widgets.keys import KeyLine
@@ -100,6 +100,7 @@ class PlayerScreen(Screen[None]):
 
     def __init__(self, deck: Deck, shown: Showing, beat: float | None = None) -> None:
         super().__init__()
+        self._films: dict[str, Film] = {}
         self.deck, self.shown = deck, shown
         self.stages = [Stage(deck, take.score, take.differ) for take in shown.takes]
         self.reels: list[Reel] = [reel(take.score) for take in shown.takes]
@@ -167,7 +168,9 @@ class PlayerScreen(Screen[None]):
             self._film("strip").styles.height = max(stage.strip_height(width) for stage in self.stages)
 
     def _film(self, name: str) -> Film:
-        return self.query_one(f"#{name}", Film)
+        if name not in self._films:
+            self._films[name] = self.query_one(f"#{name}", Film)
+        return self._films[name]
 
     def _head(self, width: int, height: int) -> list[Row]:  # noqa: ARG002
         one = self.reels[self.front]
@@ -243,9 +246,11 @@ class PlayerScreen(Screen[None]):
         if all(one.ended(now) for one in self.reels):
             self._set([one.go(one.last, now).pause(now) for one in self.reels])
             return None
-        self._turn(now, moving=self.playing)
+        whole = self._turn(now, moving=self.playing)
         if not self.playing:
             return None
+        if not whole:
+            return now + AFTER
         front, stage = self.reels[self.front], self.stages[self.front]
         parts = 1 if self.still else stage.parts(front.number(now), self._width)
         due = [front.next_column(now, parts), *(one.next_beat(now) for one in self.reels)]
@@ -255,21 +260,26 @@ class PlayerScreen(Screen[None]):
     def _width(self) -> int:
         return max(self.size.width - 2, 1)
 
-    def _turn(self, now: float, moving: bool) -> None:
+    def _turn(self, now: float, moving: bool) -> bool:
+        """Show what stands; on a beat the strip first, so that nothing delays it. Return whether all was shown."""
         front, stage = self.reels[self.front], self.stages[self.front]
         index = front.number(now)
         self._film("word").turn(index)
         if self.still and moving:
-            return
+            return True
+        new = self._film("strip").key != index
         parts = stage.parts(index, self._width)
         self._film("pointer").turn(Mark(index, front.column(now, parts) if moving else 0, parts))
         self._film("strip").turn(index)
+        if new and moving:
+            return False
         for number, one in enumerate(self.reels):
             at = one.number(now)
             self._film(f"soles{number}").turn(at)
             self._film(f"figure{number}").turn((at, moving and one.part(now) >= 0.5))
             self._film(f"label{number}").turn(at)
         self._film("tells").turn(index)
+        return True
 
     def _set(self, reels: list[Reel]) -> None:
         self.reels = reels

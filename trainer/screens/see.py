@@ -71,6 +71,7 @@ class SeeScreen(Screen[None]):
 
     def __init__(self, practice: EyePractice, clock: Callable[[], Moment], movement: Movement | None = None) -> None:
         super().__init__()
+        self._films: dict[str, Film] = {}
         self.practice, self.clock, self.movement = practice, clock, movement
         self.phase, self.level, self.speed = READY, READ, SPEEDS[0]
         self.shown: Performance | None = practice.draw(clock(), movement)
@@ -106,7 +107,9 @@ class SeeScreen(Screen[None]):
         self._enter(READY)
 
     def _film(self, name: str) -> Film:
-        return self.query_one(f"#{name}", Film)
+        if name not in self._films:
+            self._films[name] = self.query_one(f"#{name}", Film)
+        return self._films[name]
 
     def _enter(self, phase: str) -> None:
         self.phase = phase

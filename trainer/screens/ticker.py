@@ -17,8 +17,10 @@ from trainer.rhythm.clock import Clock, stamp_clock
 from trainer.rhythm.reel import Reel
 from trainer.rhythm.sound import Due, Silence, Sound, sounds_of
 
-LEAD = 0.002
-"""Seconds by which a picture is begun before it is due: about what a paint takes to reach the terminal."""
+LEAD = 0.004
+"""Seconds by which a picture is begun before it is due: about what it takes to reach the terminal."""
+AFTER = 0.004
+"""Seconds after the strip of a beat in which the soles follow, so that they do not delay it."""
 SOON = 0.001
 """Seconds by which the first sound may be past when it is asked for."""
 SHORT_TURNS = 0.0005

@@ -16,7 +16,7 @@ NOTHING = ""
 
 
 class Film(Widget):
-    """A number of pictures, each under a key, one of which is shown; `turn` changes only the cells that differ."""
+    """A number of pictures, each under a key, one of which is shown; `turn` paints only the lines that differ."""
 
     DEFAULT_CSS = """
     Film { text-wrap: nowrap; text-overflow: clip; }
@@ -27,6 +27,7 @@ class Film(Widget):
         self._draw: Callable[[Hashable], Draw] | None = None
         self._key: Hashable = NOTHING
         self._ready: dict[Hashable, list[Strip]] = {}
+        self._lines: dict[tuple[Hashable, Hashable], tuple[int, ...]] = {}
         self._made_for: tuple[object, ...] = ()
 
     @property
@@ -42,25 +43,32 @@ class Film(Widget):
             key: the picture to show first.
             ahead: keys of pictures to draw now.
         """
-        self._draw, self._key, self._ready = draw, key, {}
+        self._draw, self._key, self._ready, self._lines = draw, key, {}, {}
         self.refresh(layout=True)
         wanted = tuple(ahead)
         self.call_after_refresh(lambda: self.prepare(wanted))
 
     def prepare(self, keys: Iterable[Hashable]) -> None:
-        """Draw pictures before they are due."""
-        for key in keys:
+        """Draw pictures before they are due, and find what differs from each to the next."""
+        wanted = list(keys)
+        for key in wanted:
             self._picture(key)
+        for turned in zip(wanted, wanted[1:] + wanted[:1], strict=True):
+            self._lines[turned] = changed(self._picture(turned[0]), self._picture(turned[1]))
 
     def turn(self, key: Hashable) -> None:
         """Show another picture; only what differs is painted anew."""
         if key == self._key:
             return
-        before, self._key = self._picture(self._key), key
-        spots = changed(before, self._picture(key))
-        if spots:
-            left, top = self.gutter.left, self.gutter.top
-            self.refresh(*(spot.translate((left, top)) for spot in spots))
+        before, after = self._picture(self._key), self._picture(key)
+        turned = (self._key, key)
+        if turned not in self._lines:
+            self._lines[turned] = changed(before, after)
+        self._key = key
+        width, left, top = self.content_size.width, self.gutter.left, self.gutter.top
+        lines = self._lines[turned]
+        if lines:
+            self.refresh(*(Region(left, top + y, width, 1) for y in lines))
 
     def render_line(self, y: int) -> Strip:
         """Return one line of the picture that is shown."""
@@ -77,38 +85,15 @@ class Film(Widget):
         width, height = self.content_size
         made_for = (width, height, self.app.theme)
         if made_for != self._made_for:
-            self._made_for, self._ready = made_for, {}
+            self._made_for, self._ready, self._lines = made_for, {}, {}
         if key not in self._ready:
             rows = self._draw(key)(width, height) if self._draw and width and height else ()
             self._ready[key] = Visual.to_strips(self, content(rows), width, height, self.visual_style)
         return self._ready[key]
 
 
-def changed(before: Sequence[Strip], after: Sequence[Strip]) -> list[Region]:
-    """Return the parts of lines that differ between two pictures; all of a line where its length differs."""
-    spots = []
-    for y in range(max(len(before), len(after))):
-        old = before[y] if y < len(before) else None
-        new = after[y] if y < len(after) else None
-        if old == new:
-            continue
-        width = max(strip.cell_length for strip in (old, new) if strip is not None)
-        if old is None or new is None or old.cell_length != new.cell_length:
-            spots.append(Region(0, y, width, 1))
-            continue
-        start, end = _apart(old, new)
-        spots.append(Region(start, y, max(end - start, 1), 1))
-    return spots
-
-
-def _apart(old: Strip, new: Strip) -> tuple[int, int]:
-    """Return the columns from the first to after the last cell that differs."""
-    one, two = (_cells(strip) for strip in (old, new))
-    differ = [column for column, pair in enumerate(zip(one, two, strict=True)) if pair[0] != pair[1]]
-    return (differ[0], differ[-1] + 1) if differ else (0, new.cell_length)
-
-
-def _cells(strip: Strip) -> list[object]:
-    found: list[object] = [(char, segment.style) for segment in strip for char in segment.text]
-    # Characters of two columns or of none make places and columns differ; then the whole line counts as one.
-    return found if len(found) == strip.cell_length else [tuple(found)] * strip.cell_length
+def changed(before: Sequence[Strip], after: Sequence[Strip]) -> tuple[int, ...]:
+    """Return the lines that differ between two pictures; the terminal is given whole lines in any case."""
+    most = max(len(before), len(after))
+    old, new = ([*strips, *[None] * (most - len(strips))] for strips in (before, after))
+    return tuple(y for y, (one, two) in enumerate(zip(old, new, strict=True)) if one != two)
