@@ -31,6 +31,11 @@ def add(subparsers: Any) -> None:
     new = _add(below, "new", _new, "write a deck to begin with", json=False)
     new.add_argument("file", metavar="FILE", help="the file to write; it must not be there yet")
     new.add_argument("--title", help="the deck's title")
+    cut = _add(below, "cut", _cut, "write a focused deck: some movements of a larger one", json=False)
+    cut.add_argument("deck", metavar="DECK", help=_DECK_HELP)
+    cut.add_argument("file", metavar="FILE", help="the file to write; it must not be there yet")
+    cut.add_argument("--movements", metavar="ID,…", required=True, help="ids of the movements to keep")
+    cut.add_argument("--title", help="the focused deck's title")
     _add(below, "schema", _schema, "print the JSON Schema of deck files, for editors", json=False)
 
 
@@ -227,6 +232,30 @@ def _new(arguments: argparse.Namespace) -> int:
         raise DeckError(f"{arguments.file} cannot be written: {reason}.") from None
     file = visible(arguments.file)
     out.say(f"{file} is written. Change it to your unit's standard, then: stepcall deck check {file}")
+    return 0
+
+
+def _cut(arguments: argparse.Namespace) -> int:
+    from trainer.authoring.cutting import CutError, cut
+    from trainer.authoring.reading import read_deck, read_deck_bytes
+    from trainer.authoring.shelf import DeckError, find, open_deck
+    from trainer.cli.new_file import write_new
+    from trainer.paths import home
+
+    whole = open_deck(arguments.deck, home())
+    data = read_deck(find(arguments.deck, home())).data
+    wanted = [name.strip() for name in arguments.movements.split(",") if name.strip()]
+    title = f"{whole.title}, a part" if arguments.title is None else arguments.title
+    try:
+        text = cut(data or {}, wanted, f"{whole.id[:55]}-part", title).encode("utf-8", "replace")
+    except CutError as error:
+        raise DeckError(str(error)) from None
+    problems = read_deck_bytes(text, arguments.file).problems
+    if problems:
+        raise DeckError(f"This cannot be cut so: {problems[0].message}.", problems)
+    write_new(arguments.file, text)
+    out.say(f"{arguments.file} is written: {len(set(wanted))} of {len(whole.movements)} movements.")
+    out.say("Its points are those of the larger deck: what was learnt of them counts here too.")
     return 0
 
 
