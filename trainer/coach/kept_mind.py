@@ -16,7 +16,7 @@ from trainer.drill.deck import Deck
 from trainer.memory.groups import Cell
 from trainer.memory.recall import Evidence
 from trainer.memory.snapshot import SnapshotError, pack, unpack
-from trainer.paths import private_folder, write_private
+from trainer.paths import Home, private_folder, write_private
 
 _MAGIC = b"standing/2\n"
 _SIZE = 4
@@ -26,8 +26,13 @@ _HEAD = len(_MAGIC) + 2 * _SIZE + _KEY
 
 def cache_file(candidate: Candidate, deck: Deck) -> Path:
     """Return where a candidate's fold on a deck is kept."""
+    return fold_file(candidate.home, candidate.id, deck)
+
+
+def fold_file(home: Home, candidate: str, deck: Deck) -> Path:
+    """Return where the fold of the candidate of an id is kept, whether or not his record is open."""
     name = hashlib.sha256(deck.id.encode()).hexdigest()[:24]
-    return candidate.home.standings(candidate.id) / f"{name}.bin"
+    return home.standings(candidate) / f"{name}.bin"
 
 
 def fold(evidence: Sequence[Evidence], groups: Mapping[str, Cell], path: Path | None = None) -> tuple[Mind, int]:
