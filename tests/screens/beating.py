@@ -1,10 +1,12 @@
 """A clock and a ticker that a test moves by hand, and an app that shows one screen by them."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from textual.screen import Screen
 
 from tests.screens.conftest import SmallApp
+from trainer.rhythm.sound import Due
 from trainer.screens.flow import Flow
 from trainer.screens.ticker import HandTicker, Ways
 from trainer.screens.widgets.spans import row_text
@@ -16,16 +18,35 @@ def page_text(screen: Screen[Any]) -> str:
     return "\n".join(row_text(row) for row in rows)
 
 
+class Heard:
+    """A sound that notes what is to be heard, and when."""
+
+    trouble = ""
+
+    def __init__(self) -> None:
+        self.dues: list[Due] = []
+
+    def play(self, sounds: Iterable[Due]) -> None:
+        self.dues += sounds
+
+    def forget(self) -> None:
+        self.dues.clear()
+
+    def close(self) -> None:
+        self.dues.clear()
+
+
 class Hand:
     """Time that stands still until it is moved; whatever falls due on the way is drawn."""
 
     def __init__(self, still: bool = False) -> None:
         self.now, self.still = 100.0, still
         self.ticker = HandTicker()
+        self.sound = Heard()
 
     def ways(self, late: float = 0.0) -> Ways:
         """Return ways of this hand; keys arrive `late` seconds after they were struck."""
-        return Ways(lambda: self.now, lambda _: self.now - late, lambda _: self.ticker, self.still)
+        return Ways(lambda: self.now, lambda _: self.now - late, lambda _: self.ticker, self.still, self.sound)
 
     def go(self, seconds: float) -> None:
         end = self.now + seconds

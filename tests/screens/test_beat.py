@@ -177,6 +177,20 @@ async def test_a_drum_comes_by_itself_after_the_prompt(practice: BeatPractice) -
         assert screen.phase == TOLD, "nothing was struck, and it ends all the same"
 
 
+async def test_every_step_of_the_march_is_heard_once_strong_on_the_left_foot(practice: BeatPractice) -> None:
+    hand, screen = Hand(), screen_of(practice)
+    async with hand.app(screen).run_test(size=(80, 24)) as pilot:
+        await pilot.press("space")
+        assert screen.grid is not None
+        hand.go(period(screen) * 12.2)
+        heard = {round(screen.grid.beat_at(due.time)): due.name for due in hand.sound.dues}
+        assert len(heard) == len(hand.sound.dues)
+        assert sorted(heard)[:11] == list(range(11))
+        assert all((name == "strong step") == (screen.done.foot_at(beat) == "left") for beat, name in heard.items())
+        await pilot.press("escape")
+        assert hand.sound.dues == []
+
+
 async def test_pictures(practice: BeatPractice, snapshot: Snapshot) -> None:
     def made(level: int) -> App[None]:
         practice.rng = random.Random(3)

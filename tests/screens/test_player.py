@@ -78,6 +78,18 @@ async def test_it_stops_when_the_window_loses_the_keys(deck: Deck) -> None:
         assert not screen.playing
 
 
+async def test_steps_are_heard_when_they_are_seen_and_not_beyond_a_stop(deck: Deck) -> None:
+    hand, screen = Hand(), player(deck, "right-flank", beat=0.0)
+    async with hand.app(screen).run_test() as pilot:
+        await pilot.press("s", "space")
+        feet = [beat.strikes for beat in screen.stages[0].beats if beat.beat >= 0]
+        times = [hand.now + number * 2 * PERIOD for number in range(len(feet))]
+        assert [due.time for due in hand.sound.dues] == pytest.approx(times)
+        assert [due.name for due in hand.sound.dues] == ["strong step" if foot == "left" else "step" for foot in feet]
+        await pilot.press("space")
+        assert hand.sound.dues == []
+
+
 async def test_right_and_flawed_are_played_from_the_same_moment(deck: Deck) -> None:
     movement = deck.movement("right-flank")
     found = compare(deck, movement, movement.faults[0])

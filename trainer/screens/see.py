@@ -143,10 +143,14 @@ class SeeScreen(Screen[None]):
     def _head(self, width: int, height: int) -> list[Row]:  # noqa: ARG002
         if self.shown is None:
             return [(Span("See the fault", STRONG),)]
-        where = f"level {self.level}: {LEVEL_WORDS[self.level]}; {SPEED_WORDS[self.speed]}"
-        name = clip(visible(self.shown.movement.name), max(width - len(where) - 2, 8))
-        stance = f"from {visible(self.shown.score.from_stance)}"
-        return [spread([Span(name, STRONG)], [Span(where, FAINT)], width), (Span(clip(stance, width), FAINT),)]
+        speed, stance = SPEED_WORDS[self.speed], f"from {visible(self.shown.score.from_stance)}"
+        level = f"level {self.level}: {LEVEL_WORDS[self.level]}"
+        name = clip(visible(self.shown.movement.name), max(width - len(speed) - 2, 8))
+        stance = clip(stance, max(width - len(level) - 2, 8))
+        return [
+            spread([Span(name, STRONG)], [Span(speed, FAINT)], width),
+            spread([Span(stance, FAINT)], [Span(level, FAINT)], width),
+        ]
 
     def _page(self, width: int) -> list[Row]:
         width = min(width, 96)
@@ -210,7 +214,13 @@ class SeeScreen(Screen[None]):
             return (("←→", "beat"), ("enter", "that beat"), *end)
         if self.phase == READY:
             return (("space", "play"), ("s", "speed"), ("↑↓", "level"), *end)
-        return (("space", "next"), ("v", "play both"), ("s", "speed"), ("↑↓", "level"), *end)
+        return (
+            ("space", "next"),
+            ("v", "play both" if self.shown.pair else "play it"),
+            ("s", "speed"),
+            ("↑↓", "level"),
+            *end,
+        )
 
     # ------------------------------------------------------------ the beat
 

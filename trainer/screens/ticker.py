@@ -5,6 +5,7 @@ import gc
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from operator import attrgetter
 from typing import NamedTuple, Protocol
 
@@ -58,7 +59,7 @@ class LoopTicker:
     def start(self, owner: Widget, step: Step) -> None:
         """Call a step now and whenever it asks to be called."""
         self.stop()
-        self._worker = owner.run_worker(self._run(step), group="ticker", exit_on_error=True)
+        self._worker = owner.run_worker(partial(self._run, step), group="ticker", exit_on_error=True)
 
     def stop(self) -> None:
         """Call nothing more."""
