@@ -2,6 +2,9 @@
 
 import math
 import random
+from collections.abc import Sequence
+from itertools import pairwise
+from statistics import fmean
 from typing import NamedTuple
 
 from trainer.rhythm.grid import Grid
@@ -49,3 +52,10 @@ def strikes(grid: Grid, beats: range, late: list[float]) -> list[Strike]:
         assert due is not None
         found.append(Strike(due + by / 1000))
     return found
+
+
+def lag_one(late: Sequence[float]) -> float:
+    """The correlation of each value with the one before (Box, Jenkins and Reinsel, Time Series Analysis, r1)."""
+    mean = fmean(late)
+    parts = [value - mean for value in late]
+    return sum(one * two for one, two in pairwise(parts)) / sum(part * part for part in parts)

@@ -9,7 +9,7 @@ from statistics import median, stdev
 from typing import NamedTuple
 
 from trainer.rhythm.grid import Grid
-from trainer.rhythm.timing import MS, Strike, presses
+from trainer.rhythm.timing import MS, Strike, on_beats, presses
 
 TAPS = 20
 """Taps that a calibration asks for."""
@@ -46,14 +46,7 @@ def calibrate(grid: Grid, strikes: Sequence[Strike]) -> Calibration | str:
 
     The first taps are left out; of two on one beat the nearer one counts.
     """
-    nearest: dict[int, float] = {}
-    for strike in presses(strikes)[SETTLING:]:
-        if grid.stands(strike.time):
-            continue
-        near = grid.nearest(strike.time)
-        if near.beat not in nearest or abs(near.late) < abs(nearest[near.beat]):
-            nearest[near.beat] = near.late
-    late = list(nearest.values())
+    late = [by for _, by in on_beats(grid, presses(strikes)[SETTLING:])]
     if len(late) < FEWEST - SETTLING:
         return (
             f"That were {len(late)} taps on different beats after the first {SETTLING}, and {FEWEST - SETTLING} are "

@@ -5,7 +5,6 @@ until this terminal was calibrated. Spread and drift do not depend on that delay
 """
 
 from collections.abc import Sequence
-from itertools import pairwise
 from statistics import fmean, linear_regression, stdev
 from typing import NamedTuple
 
@@ -76,10 +75,10 @@ def timing(late: Sequence[tuple[float, float]], missed: int = 0, calibrated: flo
     return Timing(len(by), spread, drift, mean, missed)
 
 
-def tapped(grid: Grid, strikes: Sequence[Strike], calibrated: float | None = None) -> Timing:
-    """Return the timing of taps along with a beat; beats between the first and the last tap count if missed.
+def on_beats(grid: Grid, strikes: Sequence[Strike]) -> tuple[tuple[int, float], ...]:
+    """Return the beats that were struck in order, each with the seconds by which its strike came late.
 
-    Where two taps belong to one beat, the nearer one counts. Taps while the beat stood belong to none.
+    Where two strikes belong to one beat, the nearer one counts. Strikes while the beat stood belong to none.
     """
     nearest: dict[int, float] = {}
     for strike in strikes:
@@ -88,19 +87,4 @@ def tapped(grid: Grid, strikes: Sequence[Strike], calibrated: float | None = Non
         near = grid.nearest(strike.time)
         if near.beat not in nearest or abs(near.late) < abs(nearest[near.beat]):
             nearest[near.beat] = near.late
-    missed = max(nearest) - min(nearest) + 1 - len(nearest) if nearest else 0
-    return timing(sorted(nearest.items()), missed, calibrated)
-
-
-def lag_one(late: Sequence[float]) -> float | None:
-    """Return the correlation of each value with the one before it; None for fewer than three or where none differ.
-
-    The sum of products of neighbours' departures from the mean over the sum of squares (Box, Jenkins and Reinsel,
-    Time Series Analysis, the estimator r1).
-    """
-    if len(late) < 3:
-        return None
-    mean = fmean(late)
-    parts = [value - mean for value in late]
-    squares = sum(part * part for part in parts)
-    return sum(one * two for one, two in pairwise(parts)) / squares if squares else None
+    return tuple(sorted(nearest.items()))
