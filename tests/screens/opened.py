@@ -111,7 +111,9 @@ def sat(candidate: Candidate, questions: int, days_ago: int, wrong_every: int = 
 
 def opened(home: Home, candidate_id: str | None = None, moment: Moment = NOW) -> StepcallApp:
     """Return the program on a home, its clock standing still."""
-    return StepcallApp(home, lambda: moment, lambda: 0.0, candidate_id)
+    app = StepcallApp(home, lambda: moment, lambda: 0.0, candidate_id)
+    app.looks_ahead = False  # what comes beside the screen would come at no certain time
+    return app
 
 
 def shown(app: App[Any]) -> str:

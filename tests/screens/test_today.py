@@ -183,3 +183,19 @@ def test_wrapping_loses_nothing_and_keeps_the_width(text: str, width: int) -> No
     lines = wrapped(text, width)
     assert "".join("".join(lines).split()) == "".join(text.split())
     assert all(columns(line) <= width for line in lines)
+
+
+async def test_it_says_what_tonight_is_for_once_that_is_planned(home: Home) -> None:
+    someone(home).close()
+    app = opened(home)
+    app.looks_ahead = True
+    async with app.run_test(size=(80, 24)) as pilot:
+        for _ in range(400):
+            await pilot.pause(0.05)
+            if "For " in shown(app):
+                break
+        text, deck = shown(app), app.desk.deck
+    assert deck is not None
+    line = next(line for line in text.splitlines() if line.strip().startswith("For "))
+    names = [movement.name for movement in deck.movements]
+    assert any(name in line for name in names)

@@ -1,6 +1,6 @@
 """What Today says: the test, readiness, the weakest measures and why, what changed, what one sitting would be."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
 from typing import NamedTuple
 
@@ -9,6 +9,8 @@ from trainer.coach.dates import days_left
 from trainer.coach.forecast import Measured, Outlook
 from trainer.coach.naming import point_title, point_words
 from trainer.coach.pace import questions_for
+from trainer.coach.plan import tonight
+from trainer.coach.session import Session
 from trainer.coach.standing import Standing
 from trainer.coach.taskings import open_taskings, progress_words, until_words, work_words
 from trainer.coach.words import percent
@@ -160,3 +162,19 @@ def _changed(standing: Standing) -> tuple[str, ...]:
 
 def _many(number: int, noun: str) -> str:
     return f"{number} {noun}" + ("" if number == 1 else "s")
+
+
+def tonight_line(candidate: Candidate, standing: Standing, moment: Moment, wished: Collection[str] = ()) -> str:
+    """Return what the next sitting is for, and what the plan to the test has to say first; one line.
+
+    It makes the plan where there is none yet, which takes a moment.
+    """
+    sitting = Session(candidate, standing, moment, wished=wished)
+    line = f"For {tonight(standing.points, standing.deck, sitting.plan(moment).open, sitting.size)}."
+    plan = standing.plan(candidate, moment, wished)
+    if plan is not None and plan.out_of_reach:
+        return f"{line} The date is out of reach by your habit: r, then p, says more."
+    if plan is not None and plan.given_up:
+        names = ", ".join(standing.deck.movement(measure).name for measure in plan.given_up)
+        return f"{line} The plan lets go: {names}."
+    return line

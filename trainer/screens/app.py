@@ -78,6 +78,8 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
         self.desk = Desk(place, clock)
         self.trouble: Exception | None = None
         self._asked_for, self.demo = candidate_id, demo
+        self.looks_ahead = True
+        """Whether Today plans the next sitting beside the screen."""
         self._sound: Sound | None = None
 
     def get_default_screen(self) -> Screen[None]:

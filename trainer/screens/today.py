@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
@@ -15,7 +16,9 @@ if TYPE_CHECKING:
 
     from trainer.coach.candidate import Candidate
     from trainer.coach.standing import Standing
+    from trainer.coach.today import Today
     from trainer.group.evening import Evening
+    from trainer.records.clock import Moment
     from trainer.screens.app import StepcallApp
     from trainer.sponsor.grading import Run
 
@@ -100,9 +103,32 @@ class TodayScreen(Screen[None]):
         sheet = desk.deck is not None and desk.deck.grade_sheet is not None
         self.query_one(KeyLine).show(WITHOUT_DECK if trouble else KEYS if sheet else WITHOUT_SHEET)
         if now is not None:
-            self.query_one(Rows).show(lambda width, height: today_rows(now, width, height, self.app.demo))
+            self._show(now, "")
+            self.call_after_refresh(self._begin_ahead, now)
         elif trouble:
             self.query_one(Rows).show(lambda width, _: trouble_rows(desk.day, handle, trouble, width, self.app.demo))
+
+    def _show(self, now: "Today", tonight: str) -> None:
+        self.query_one(Rows).show(lambda width, height: today_rows(now, width, height, self.app.demo, tonight))
+
+    def _begin_ahead(self, now: "Today") -> None:
+        """Plan beside the screen, once it stands."""
+        desk = self.app.desk
+        if self.app.looks_ahead and desk.candidate is not None and desk.standing is not None:
+            self._look_ahead(now, desk.candidate, desk.standing, self.app.clock(), desk.wished())
+
+    @work(thread=True, exclusive=True, exit_on_error=False)
+    def _look_ahead(
+        self, now: "Today", candidate: "Candidate", standing: "Standing", moment: "Moment", wished: frozenset[str]
+    ) -> None:
+        from trainer.coach.today import tonight_line
+
+        line = tonight_line(candidate, standing, moment, wished)
+        self.app.call_from_thread(self._looked_ahead, now, standing, line)
+
+    def _looked_ahead(self, now: "Today", standing: "Standing", line: str) -> None:
+        if self.app.desk.standing is standing and self.is_attached:
+            self._show(now, line)
 
     def _back(self) -> None:
         if self._sitting:

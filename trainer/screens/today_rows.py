@@ -22,25 +22,25 @@ READING = 96
 QUARTERS = ("0", "25", "50", "75", "100 %")
 
 
-def today_rows(now: "Today", width: int, height: int, demo: bool = False) -> list[Row]:
-    """Return the whole sheet.
+def today_rows(now: "Today", width: int, height: int, demo: bool = False, tonight: str = "") -> list[Row]:
+    """Return the whole sheet; `tonight` says what the next sitting is for, once that is known.
 
     Where rows are short, blank ones go first, then reasons stand beside the measures, then less is told.
     """
-    rows = _sheet(now, width, height, demo)
+    rows = _sheet(now, width, height, demo, tonight)
     if len(rows) > height:
-        rows = _sheet(now, width, height, demo, brief=True)
-    foot = [*_tasking_block(now, width), *_foot_block(now, width)]
+        rows = _sheet(now, width, height, demo, tonight, brief=True)
+    foot = [*_tasking_block(now, width), *_foot_block(now, width, tonight)]
     return rows if len(rows) <= height else [*rows[: height - len(foot)], *foot]
 
 
-def _sheet(now: "Today", width: int, height: int, demo: bool, brief: bool = False) -> list[Row]:
+def _sheet(now: "Today", width: int, height: int, demo: bool, tonight: str, brief: bool = False) -> list[Row]:
     upper = [
         head_rows(now.day, now.deck, now.handle, width, demo),
         _test_block(now),
         _readiness_block(now, width, brief),
     ]
-    foot = [*_changed_block(now, width, height), _tasking_block(now, width), _foot_block(now, width)]
+    foot = [*_changed_block(now, width, height), _tasking_block(now, width), _foot_block(now, width, tonight)]
     used = sum(map(len, (*upper, *foot))) + 1
     rows_each = 2 if width < BESIDE and used + 2 * FEWEST_WEAK <= height else 1
     number = max(FEWEST_WEAK, (height - used - len(upper) - len(foot)) // rows_each)
@@ -218,7 +218,7 @@ def _changed_block(now: "Today", width: int, height: int) -> list[Block]:
     return [rows + [(Span(f"  {text}", FAINT),) for text in texts]]
 
 
-def _foot_block(now: "Today", width: int) -> Block:
+def _foot_block(now: "Today", width: int, tonight: str) -> Block:
     from trainer.coach.today import practised_words
 
     whole = min(width, READING)
@@ -231,6 +231,8 @@ def _foot_block(now: "Today", width: int) -> Block:
     return [
         *((Span(line, INK),) for line in wrapped(practised_words(now), whole)),
         (*start, Span(f"  {told}", STRONG)),
+        # One line in any case: nothing moves when it comes to be known.
+        (Span(clip(visible(tonight), whole), INK),),
     ]
 
 
