@@ -9,6 +9,7 @@ from tests.coach.sitting import START, Faulty, faulty, later
 from tests.sponsor.surface import KNOWN, OWL, InMemory, begun, on_surface, with_sheet
 from trainer.coach.candidate import Candidate, device_id
 from trainer.coach.history import history
+from trainer.coach.past import held_tests
 from trainer.drill.deck import Deck
 from trainer.paths import Home
 from trainer.quiz.points import points
@@ -253,3 +254,13 @@ def test_an_unknown_measure_fault_or_major_is_refused(surface: tuple[Candidate, 
         with pytest.raises(GradingError):
             refused()
     assert run.sheet.last == ()
+
+
+def test_what_was_forecast_stands_beside_the_verdict(surface: tuple[Candidate, Deck]) -> None:
+    candidate, deck = surface
+    run = begun(candidate, deck, said=0.7254)
+    run.major("sword-lost", START)
+    run.undo(START)
+    run.major("unsafe", START)
+    (test,) = held_tests(candidate.events(), deck)
+    assert (test.said, test.go) == (0.725, False)

@@ -13,7 +13,8 @@ from trainer.paths import Home, private_folder, write_private
 from trainer.plain import visible
 from trainer.records.carrying import read_file, write_file
 from trainer.records.clock import Moment
-from trainer.records.log import Log, Merged
+from trainer.records.log import Log
+from trainer.records.merging import Merged
 from trainer.records.packet import PROMISE, Packet, PacketError, packed, unpacked, without_notes
 from trainer.records.signing import SigningError, device_key, fingerprint
 

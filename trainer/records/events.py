@@ -267,7 +267,14 @@ _REQUIRED: dict[str, dict[str, Callable[[object, str], None]]] = {
 }
 _OPTIONAL: dict[str, dict[str, Callable[[object, str], None]]] = {
     "trial": {"deck": _word, "grader": _word, "held": _HELD, "on": _date, "prompt": _one_of("bad"), "ruled_by": _word},
-    "run": {"on": _date, "until": _date, "said_by": _word, "early": _bool, "plan": _words},
+    "run": {
+        "on": _date,
+        "until": _date,
+        "said_by": _word,
+        "early": _bool,
+        "plan": _words,
+        "said": _whole(0, 1000),
+    },
     "verdict": {"deck": _word, "grader": _word, "held": _HELD, "said": _whole(0, 1000), "on": _date},
     "tasking": {"deck": _word, "sponsor": _word, "minutes": _whole(1, 1440), "note": _text(400)},
     "note": {"about": _word},
@@ -282,8 +289,9 @@ KINDS = tuple(_REQUIRED)
 - `trial`: one trial of one measure in a run, with the faults seen. `held`: on the ground (default), as a mock test
   at the screen, in a study group, or for training in a run that had ended. `on`: the day, where a sheet filled on
   paper was entered later. One with a bad `prompt` does not count; `ruled_by` says who ruled so.
-- `run`: a grade sheet begun: who grades, what was `checked` before; `until` when he is qualified, `said_by` whom he
-  grades his own candidate, whether before the wait for a retest was over (`early`), the `plan` of measures in order.
+- `run`: a grade sheet begun: who grades and what was `checked` before. `until`: the end of his qualification;
+  `said_by`: who told him to grade his own candidate; `early`: before the wait for a retest was over; `plan`: the
+  measures in order; `said` as of a verdict.
 - `verdict`: how a run ended. `said`: the chance of a GO that the program had forecast before it, in thousandths.
 - `setting`: handle, deck, test date, minutes, theme …: the last one of a name holds.
 - `tasking`: what a sponsor gave to work on (points, movements, families or measures), until which date; its `note`
@@ -393,9 +401,9 @@ def trial(*, run: str, measure: str, number: int, go: bool, faults: Iterable[str
 
 
 def run(
-    *, run: str, deck: str, grader: str, checked: Iterable[str], plan: Iterable[str] = (), **more: str | bool
+    *, run: str, deck: str, grader: str, checked: Iterable[str], plan: Iterable[str] = (), **more: str | int
 ) -> Draft:
-    """A grade sheet begun; more: on, until, said_by, early."""
+    """A grade sheet begun; more: on, until, said_by, early, said."""
     body: dict[str, Value] = {"run": run, "deck": deck, "grader": grader, "checked": list(checked)}
     order = list(plan)
     return Draft("run", body | more | ({"plan": order} if order else {}))

@@ -6,7 +6,7 @@ their SHA-256, and the hashes are checked whenever events are read, since SQLite
 
 import os
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from hashlib import sha256
 from types import TracebackType
 from typing import NamedTuple, Self
@@ -27,6 +27,7 @@ from trainer.records.events import (
     order,
     parse_many,
 )
+from trainer.records.merging import AHEAD_MS, Merged, ahead, back, told_apart
 
 
 class Head(NamedTuple):
@@ -34,33 +35,6 @@ class Head(NamedTuple):
 
     place: int
     sha: str
-
-
-AHEAD_MS = 24 * 60 * 60_000
-"""An event brought in from another laptop whose clock is further ahead than this does not move the order time of
-what is recorded here; common practice, no source."""
-
-
-class Merged(NamedTuple):
-    """What bringing events in from another laptop did.
-
-    Attributes:
-        new: events that came in.
-        known: events that were here already, byte for byte.
-        conflicting: ids that are here with other content; what was here is kept.
-        copied: devices with two events of one number: their record was copied, and both copies were used.
-        ahead: devices whose clock is more than a day ahead of this one, and by how many ms at most.
-        back: devices whose clock went back by more than a day between two events that came in, and by how many ms.
-        own: events that came in under the id of this very device.
-    """
-
-    new: int = 0
-    known: int = 0
-    conflicting: tuple[str, ...] = ()
-    copied: tuple[str, ...] = ()
-    ahead: Mapping[str, int] = {}
-    back: Mapping[str, int] = {}
-    own: int = 0
 
 
 class Log:
@@ -236,7 +210,7 @@ class Log:
             if self._file_now() != self._file:
                 raise errors.LogMovedError(self.path)
             here = {name: bytes(sha) for name, sha in connection.execute("SELECT id, sha FROM event")}
-            fresh, conflicting = _told_apart(events, here)
+            fresh, conflicting = told_apart(events, here)
             place = len(here)
             rows = [
                 (place + number, event.header.id, event.header.device, event.header.seq, event.header.tick_ms, sha, row)
@@ -253,8 +227,8 @@ class Log:
             len(events) - len(came) - len(conflicting),
             tuple(conflicting),
             tuple(str(row[0]) for row in copied),
-            _ahead(came, now),
-            _back(came),
+            ahead(came, now),
+            back(came),
             sum(event.header.device == self._device for event in came),
         )
 
@@ -359,45 +333,6 @@ class Log:
             return self._connection.execute(sql, values).fetchall()
         except sqlite3.Error as error:
             raise errors.from_sqlite(self.path, error) from error
-
-
-def _told_apart(
-    events: Sequence[Event], here: Mapping[str, bytes]
-) -> tuple[list[tuple[Event, bytes, bytes]], list[str]]:
-    """Return the events that are not here, each with its hash and its bytes, and the ids that are here as others."""
-    seen = dict(here)
-    fresh: list[tuple[Event, bytes, bytes]] = []
-    conflicting: list[str] = []
-    for event in events:
-        stored = canonical_bytes(event)
-        sha = sha256(stored).digest()
-        known = seen.setdefault(event.header.id, sha)
-        if known != sha:
-            conflicting.append(event.header.id)
-        elif event.header.id not in here and known is sha:
-            fresh.append((event, sha, stored))
-    return fresh, conflicting
-
-
-def _ahead(came: Sequence[Event], now: Moment) -> dict[str, int]:
-    found: dict[str, int] = {}
-    for event in came:
-        by = event.header.at_ms - now.at_ms
-        if by > AHEAD_MS:
-            found[event.header.device] = max(by, found.get(event.header.device, 0))
-    return found
-
-
-def _back(came: Sequence[Event]) -> dict[str, int]:
-    found: dict[str, int] = {}
-    before: dict[str, int] = {}
-    for event in sorted(came, key=lambda one: (one.header.device, one.header.seq)):
-        device, at_ms = event.header.device, event.header.at_ms
-        by = before.get(device, at_ms) - at_ms
-        if by > AHEAD_MS:
-            found[device] = max(by, found.get(device, 0))
-        before[device] = at_ms
-    return found
 
 
 def _within_range(now: Moment) -> Moment:

@@ -206,16 +206,19 @@ class RunGateScreen(Screen[Run | None]):
         """Begin, where all is checked; else say what is not."""
         if self._step != "gate":
             return
+        standing, now = self._desk.standing, self._clock()
+        said = standing.chance(standing.now(now), now) if standing else None
         try:
             run = begin(
                 self._candidate,
                 self._deck,
                 graders(self._desk.home),
-                self._clock(),
+                now,
                 grader=self._grader,
                 checked=self._checked,
                 told_by=self._told_by,
                 early=self._early,
+                said=said.go if said else None,
             )
         except (CandidateError, LogError) as error:
             self._tell(str(error))

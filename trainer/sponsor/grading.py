@@ -242,7 +242,9 @@ class Run:
         return trial_event(run=self.id, measure=measure, number=number, go=go, faults=faults, **self._common(), **more)
 
     def _verdict(self, go: bool) -> Draft:
-        return verdict_event(run=self.id, go=go, **self._common())
+        said = self.sheet.begun.get("said")
+        more = {"said": said} if isinstance(said, int) else {}
+        return verdict_event(run=self.id, go=go, **self._common(), **more)
 
     def _common(self) -> dict[str, str]:
         on = self.sheet.begun.get("on")
@@ -265,6 +267,7 @@ def begin(
     told_by: str = "",
     early: bool = False,
     plan: Sequence[str] = (),
+    said: float | None = None,
 ) -> Run:
     """Begin a run: grader admitted, gate passed, retest not too soon.
 
@@ -278,13 +281,23 @@ def begin(
         told_by: who told a sponsor to grade his own candidate.
         early: whether the wait for a retest is passed over.
         plan: measures in the order of the lane's commands, each as often as it is tested; free where empty.
+        said: the chance of a GO that is forecast now, to be set beside the verdict later.
 
     Raises:
         GradingError: a sentence; nothing is recorded.
         LogError: one sentence, if it could not be recorded.
     """
     draft = opening(
-        candidate, deck, known, now, grader=grader, checked=checked, told_by=told_by, early=early, plan=plan
+        candidate,
+        deck,
+        known,
+        now,
+        grader=grader,
+        checked=checked,
+        told_by=told_by,
+        early=early,
+        plan=plan,
+        said=said,
     )
     _append(candidate, [draft], now)
     return Run(candidate, deck, str(draft.body["run"]))
@@ -308,6 +321,7 @@ def opening(
     told_by: str = "",
     early: bool = False,
     plan: Sequence[str] = (),
+    said: float | None = None,
     on: str = "",
     run: str = "",
 ) -> Draft:
@@ -332,7 +346,9 @@ def opening(
             f"A retest is possible from {moment_words(wait)}; the standard sets {written.retest_after_hours} hours "
             "after a NO-GO. Whoever may shorten that can say so."
         )
-    more: dict[str, str | bool] = {"until": admitted_one.until.isoformat()}
+    more: dict[str, str | int] = {"until": admitted_one.until.isoformat()}
+    if said is not None:
+        more["said"] = round(1000 * said)
     if told_by.strip():
         more["said_by"] = told_by.strip()
     if too_soon:
