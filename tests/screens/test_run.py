@@ -7,6 +7,7 @@ from textual.pilot import Pilot
 
 from tests.screens.conftest import Snapshot
 from tests.screens.opened import name_of, opened, shown, small_deck, someone, typed
+from trainer.coach.here import keep_here
 from trainer.paths import Home
 from trainer.records.log import Log
 from trainer.screens.app import StepcallApp
@@ -228,3 +229,26 @@ async def test_a_grader_whose_qualification_has_ended_is_refused(app: StepcallAp
 async def test_its_look(app: StepcallApp, snapshot: Snapshot) -> None:
     keys = ("d", "enter", "1", "2", "3", "enter", "g", "n")
     await snapshot("run-80x24", lambda: app, (80, 24), *keys)
+
+
+async def test_measures_come_in_the_order_of_the_lane_where_one_was_planned(app: StepcallApp, home: Home) -> None:
+    keep_here(home, "order pier-drill", "halt,forward,forward,halt,halt,forward")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "As the lane planned last, 6 trials in its order" in shown(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.press("1", "2", "3", "enter")
+        await pilot.pause()
+        screen = app.screen
+        assert isinstance(screen, RunScreen)
+        due = [screen.at]
+        for _ in range(2):
+            await pilot.press("g")
+            await pilot.pause()
+            due.append(screen.at)
+    assert due == ["halt", "forward", "forward"]

@@ -42,6 +42,18 @@ PLANNING = "Planning…"
 LOOKING = "No order fits; looking for what does not and for the least surface that would do…"
 
 
+def keep_order(home: Home, deck: Deck, plan: Plan) -> None:
+    """Keep in which order a plan tests the measures, for the next run that is graded."""
+    keep_here(home, f"order {deck.id}", ",".join(command.movement for command in plan.commands if command.trial))
+
+
+def kept_order(home: Home, deck: Deck) -> tuple[str, ...]:
+    """Return the order of the lane that was planned last, empty where there is none that fits the deck."""
+    order = tuple(one for one in here(home).get(f"order {deck.id}", "").split(",") if one)
+    minors = deck.grade_sheet.minors if deck.grade_sheet else ()
+    return order if set(order) == set(minors) else ()
+
+
 class LaneScreen(Screen[None]):
     """The plan of a surface for a deck's grade sheet.
 
@@ -188,6 +200,8 @@ class LaneScreen(Screen[None]):
         self.plan, self._walked = found, walked
         self._tell("" if found else LOOKING, busy=True)
         if found is not None:
+            if self._home is not None and self._wanted is None:
+                keep_order(self._home, self.deck, found)
             self._show(found.asked.surface)
 
     def _tell(self, text: str, *, busy: bool = False) -> None:

@@ -24,6 +24,7 @@ from trainer.screens.choices import Choices
 from trainer.screens.fields import Field, TextField
 from trainer.screens.flow import Flow
 from trainer.screens.head import Head
+from trainer.screens.lane import kept_order
 from trainer.screens.run_rows import gate_rows
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.sponsor.graders import graders, keep_grader, sponsor_of
@@ -64,6 +65,7 @@ class RunGateScreen(Screen[Run | None]):
         self._checked: set[str] = set()
         self._grader = self._named = self._told_by = ""
         self._early = False
+        self._order: tuple[str, ...] = ()
         self._shown: Widget | None = None
         self._step = ""
 
@@ -144,7 +146,10 @@ class RunGateScreen(Screen[Run | None]):
             await self._put("name", "", TextField(WHO_GRADES, checked_handle))
         elif self._step == "early":
             self._early = chosen == YES
-            await (self._gate() if self._early else self._ask_who())
+            await (self._ask_order() if self._early else self._ask_who())
+        elif self._step == "order":
+            self._order = kept_order(self._desk.home, self._deck) if chosen == YES else ()
+            await self._gate()
         else:
             await self._graded_by(chosen.removeprefix("="))
 
@@ -178,12 +183,22 @@ class RunGateScreen(Screen[Run | None]):
         now = self._clock()
         earliest = retest_from(self._deck, sheets(self._candidate.events(), self._deck), now.offset)
         if earliest is None or now.at_ms >= earliest.at_ms:
-            await self._gate()
+            await self._ask_order()
             return
         hours = sheet_of(self._deck).retest_after_hours
         options = (Option(Content("Not yet: another grader, or later"), id=NO), Option(Content("Begin early"), id=YES))
         say = f"The standard sets {hours} hours after a NO-GO before a retest. Only who may shorten that begins early."
         await self._put("early", say, Choices(*options))
+
+    async def _ask_order(self) -> None:
+        """Ask for the order of commands, where a lane was planned for this deck."""
+        order = kept_order(self._desk.home, self._deck)
+        if not order or sheet_of(self._deck).sequence_graded:
+            await self._gate()
+            return
+        lane = Option(Content(f"As the lane planned last, {len(order)} trials in its order"), id=YES)
+        free = Option(Content("Free: measures as they come"), id=NO)
+        await self._put("order", "In which order?", Choices(lane, free))
 
     async def _gate(self) -> None:
         await self._put(
@@ -218,6 +233,7 @@ class RunGateScreen(Screen[Run | None]):
                 checked=self._checked,
                 told_by=self._told_by,
                 early=self._early,
+                plan=self._order,
                 said=said.go if said else None,
             )
         except (CandidateError, LogError) as error:
