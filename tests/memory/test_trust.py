@@ -16,7 +16,7 @@ from scipy.stats import norm
 from trainer.memory import trust
 from trainer.memory.blend import PAUSE
 from trainer.memory.recall import Evidence, Standing
-from trainer.memory.trust import DRAWS, INATTENTION, PRIOR_SD, Trust
+from trainer.memory.trust import DRAWS, PRIOR_SD, Correction, Trust
 
 
 class Fixed:
@@ -46,6 +46,14 @@ def daily(trusted: Trust, shares: float, days: int = 200, seed: int = 1) -> None
     rng = random.Random(seed)
     for number in range(days):
         trusted.take(Evidence("p", 2.0 * number, rng.random() < shares, 0))
+
+
+INATTENTION = trust.INATTENTION[1]
+
+
+def correction(trusted: Trust) -> Correction:
+    """What is learnt under the middle chance of inattention."""
+    return trusted.regressions[1].correction()
 
 
 def mean(trusted: Trust, at: float = 402.0) -> float:
@@ -95,7 +103,7 @@ def test_the_step_by_step_fit_comes_near_the_mode_that_scipy_finds(monkeypatch: 
         return float(-np.log(np.where(y, chance, 1.0 - chance)).sum() + ((w / PRIOR_SD) ** 2).sum() / 2.0)
 
     best = minimize(loss, np.zeros(3))
-    found = trusted.correction()
+    found = correction(trusted)
     assert found.mean == pytest.approx(best.x, abs=0.1)
     assert [sqrt(found.covariance[k][k]) for k in range(3)] == pytest.approx(np.sqrt(np.diag(best.hess_inv)), rel=0.15)
 
@@ -118,6 +126,25 @@ def test_normal_points_against_scipy() -> None:
     assert points == pytest.approx(norm.ppf((np.arange(DRAWS) + 0.5) / DRAWS), abs=1e-9)
 
 
+def test_chances_of_inattention_are_drawn_in_proportion() -> None:
+    drawn = trust._drawn([0.25, 0.5, 0.25])
+    assert [drawn.count(number) / DRAWS for number in range(3)] == pytest.approx([0.25, 0.5, 0.25], abs=0.03)
+    assert set(trust._drawn([0.0, 1.0, 0.0])) == {1}
+
+
+def test_what_is_slipped_at_all_recalls_alike_is_laid_to_inattention() -> None:
+    # Points of .6 come right as predicted and points of .995 slip: loss would have to be greatest where least is lost.
+    rng = random.Random(2)
+    careful, careless = Trust(Fixed(0.6)), Trust(Fixed(0.6))
+    for trusted, slip in ((careful, 0.0), (careless, 0.09)):
+        for number in range(600):
+            recall = rng.choice((0.6, 0.995))
+            right = rng.random() < (1.0 - slip) * recall
+            trusted.take(Evidence(f"p{number % 2}", 1.0 * number, right, 0), recall)
+    assert careful.inattention()[0] > 0.5 > careful.inattention()[2]
+    assert careless.inattention()[2] > 0.5 > careless.inattention()[0]
+
+
 def test_nodes_are_read_in_proportion_to_their_weight() -> None:
     spread = trust._spread([0.5, 0.0, 0.25, 0.25])
     assert [spread.count(node) for node in range(4)] == [DRAWS // 2, 0, DRAWS // 4, DRAWS // 4]
@@ -137,7 +164,7 @@ def test_answers_without_a_pause_are_no_test() -> None:
     for number in range(50):
         trusted.take(Evidence("p", number / 1000, False, 0))
     assert trusted.counted == 0
-    assert trusted.correction().mean == (0.0, 0.0, 0.0)
+    assert correction(trusted).mean == (0.0, 0.0, 0.0)
 
 
 def test_a_point_never_asked_is_not_corrected() -> None:
@@ -158,7 +185,8 @@ def test_the_state_goes_on_where_it_was_left() -> None:
     second.restore(marshal.loads(marshal.dumps(first.state())))
     for one in log_of[30:]:
         second.take(one)
-    assert second.correction() == whole.correction()
+    assert correction(second) == correction(whole)
+    assert second.inattention() == whole.inattention()
 
 
 @settings(max_examples=30)
@@ -182,5 +210,6 @@ def test_readings_agree_with_each_other() -> None:
     expected = sum(w * r for w, r in zip(weights, nodes, strict=True))
     assert trusted.recall(["p"], 80.0, 60.0) == pytest.approx([expected])
     assert trusted.standings(["p"], 80.0, 60.0)[0].recall == pytest.approx(expected)
-    assert trusted.chance_right("p", 80.0, 4, 60.0) == pytest.approx(0.25 + (0.75 - INATTENTION) * expected)
+    slip = sum(w * chance for w, chance in zip(trusted.inattention(), trust.INATTENTION, strict=True))
+    assert trusted.chance_right("p", 80.0, 4, 60.0) == pytest.approx(0.25 + (0.75 - slip) * expected)
     assert exp(sum(map(log, nodes)) / len(nodes)) < expected
