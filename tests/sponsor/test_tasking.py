@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.coach.sitting import GUARD
+from tests.screens.opened import ARMY
 from tests.sponsor.unit import DAY, NOW, answers, member, run
 from trainer.authoring.shelf import open_deck
 from trainer.coach.candidate import create, open_candidate, settings
@@ -136,6 +137,18 @@ def test_a_tasking_taken_back_is_gone(home: Home) -> None:
     assert not held(home, ash)
     with pytest.raises(TaskingError, match="no such tasking"):
         withdraw(home, ash, one.id, NOW)
+
+
+def test_a_list_is_taken_apart_and_a_name_with_a_comma_stays_whole(home: Home) -> None:
+    deck = open_deck(ARMY, home)
+    known = points(deck)
+    name = deck.movements[0].name
+    assert "," in name
+    first, second = deck.movements[0].id, deck.movements[1].id
+    assert resolved(deck, known, [name]) == [first]
+    assert resolved(deck, known, [f"{first}, {second}/feet ,last-run"]) == [first, f"{second}/feet", LAST_RUN]
+    assert resolved(deck, known, [f"{name}; {second}", first]) == [first, second]
+    assert resolved(deck, known, [f"{deck.movements[1].name}/feet"]) == [f"{second}/feet"]
 
 
 def test_work_is_kept_by_id(home: Home) -> None:

@@ -56,7 +56,7 @@ class Verb(Protocol):
 
 def parser(first: str = "") -> argparse.ArgumentParser:
     """Return the parser of all verbs, each added by its own module; of one verb alone where `first` names it."""
-    from trainer.cli import ask, deck, doctor, forget, group, lane, packet, readiness, report, run
+    from trainer.cli import ask, deck, doctor, forget, group, lane, packet, readiness, report, roster, run, task
 
     top = Parser(
         prog="stepcall",
@@ -68,7 +68,7 @@ def parser(first: str = "") -> argparse.ArgumentParser:
     add_whose(top)
     top.set_defaults(run=_screens, demo=False, candidate=None)
     verbs = top.add_subparsers(title="verbs", metavar="VERB")
-    modules: tuple[Verb, ...] = (ask, readiness, deck, lane, packet, doctor, forget, group, report, run)
+    modules: tuple[Verb, ...] = (ask, readiness, deck, lane, packet, doctor, forget, group, report, run, roster, task)
     # Making the parsers of all verbs takes longer than most verbs do; a verb that is named first needs no other.
     for module in [one for one in modules if one.__name__ == f"trainer.cli.{first}"] or modules:
         module.add(verbs)

@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from trainer.authoring.shelf import open_deck
 from trainer.coach.words import percent
 from trainer.drill.deck import Deck
+from trainer.paths import Home
 from trainer.sponsor.roster import Row
 
 WEAK = 0.5
@@ -74,6 +76,16 @@ def cohort(deck: Deck, rows: Sequence[Row]) -> Cohort:
     faults.sort(key=lambda one: (-one.seen, one.recall, one.name))
     graded = sum(row.last_run is not None for row in own)
     return Cohort(deck, len(own), len(known) - len(own), graded, tuple(movements), tuple(faults))
+
+
+def cohorts(rows: Sequence[Row], home: Home) -> list[Cohort]:
+    """Return the group of every deck that somebody has begun on, the largest first."""
+    decks: dict[str, Deck] = {}
+    for row in rows:
+        if not row.trouble and row.deck not in decks:
+            decks[row.deck] = open_deck(row.deck_name, home)
+    found = [cohort(deck, rows) for deck in decks.values()]
+    return sorted((one for one in found if one.candidates), key=lambda one: (-one.candidates, one.deck.title))
 
 
 def _movement(movement: str, name: str, own: Sequence[Row]) -> GroupMovement:

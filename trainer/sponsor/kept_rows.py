@@ -205,6 +205,7 @@ def _row(told: list[Any]) -> Row:
         last_run=_day(row.last_run),
         verdicts=tuple(Held(*one)._replace(day=date.fromisoformat(str(one[0]))) for one in row.verdicts),
         taskings=tuple(_tasking(one) for one in row.taskings),
+        work=tuple(row.work),
     )
 
 

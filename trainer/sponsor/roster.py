@@ -15,7 +15,7 @@ from trainer.coach.forecast import Forecaster, Measured
 from trainer.coach.history import GROUND, TEST_HOUR, History, history, local_day, test_day
 from trainer.coach.past import Held, held_tests
 from trainer.coach.standing import open_standing
-from trainer.coach.taskings import Tasking, noted_trials, taskings
+from trainer.coach.taskings import Tasking, noted_trials, taskings, work_words
 from trainer.coach.words import readiness_words
 from trainer.drill.deck import Deck
 from trainer.memory.blend import Model
@@ -57,6 +57,7 @@ class Row(NamedTuple):
         id: of the candidate.
         handle: what he is called.
         deck: id of his deck, "" where it cannot be used.
+        deck_name: the deck as his record names it: an id or a path.
         test_date: the date of his test.
         days: to the test; negative once it has passed.
         chance: of a GO on that date; now where no test lies ahead; None where the deck has no grade sheet.
@@ -76,6 +77,7 @@ class Row(NamedTuple):
         no_test_before: the earliest moment of a retest in ms since 1970 UTC, None where nothing has to be waited for.
         retest_hours: the wait after a NO-GO by the deck, None where it sets none.
         taskings: those that are open, and the last one that is over.
+        work: what each of them names, in words.
         quick: whether this was read from the recall filter alone.
         trouble: a sentence where record or deck cannot be read; then nothing else is known.
     """
@@ -83,6 +85,7 @@ class Row(NamedTuple):
     id: str
     handle: str
     deck: str = ""
+    deck_name: str = ""
     test_date: date | None = None
     days: int | None = None
     chance: Chance | None = None
@@ -102,6 +105,7 @@ class Row(NamedTuple):
     no_test_before: int | None = None
     retest_hours: int | None = None
     taskings: tuple[Tasking, ...] = ()
+    work: tuple[str, ...] = ()
     quick: bool = False
     trouble: str = ""
 
@@ -148,11 +152,13 @@ def read_row(candidate: Candidate, deck: Deck, moment: Moment, quick: bool) -> R
     recalls = reader.recall([point.id for point in all_points], test_at, past.now)
     recall = dict(zip(all_points, recalls, strict=True))
     runs = sheets(events, deck)
+    given = _taskings(taskings(events, all_points, past.today, deck.id), past.today)
     wait = retest_from(deck, runs, moment.offset) if deck.grade_sheet else None
     return Row(
         candidate.id,
         profile.handle,
         deck.id,
+        profile.deck,
         profile.test_date,
         days_left(profile.test_date, past.today),
         outlook.chance,
@@ -171,7 +177,8 @@ def read_row(candidate: Candidate, deck: Deck, moment: Moment, quick: bool) -> R
         held_tests(events, deck),
         wait.at_ms if wait else None,
         deck.grade_sheet.retest_after_hours if deck.grade_sheet else None,
-        _taskings(taskings(events, all_points, past.today, deck.id), past.today),
+        given,
+        tuple(work_words(deck, all_points, one.work) for one in given),
         quick,
     )
 

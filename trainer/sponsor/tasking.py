@@ -23,6 +23,8 @@ from trainer.sponsor.graders import sponsor_of
 
 FURTHEST_DAYS = 366
 LONGEST_NOTE = 400
+LAST_RUN_SAID = "last-run"
+"""How the faults of the last run are written in a list of work."""
 
 
 class TaskingError(CandidateError):
@@ -111,17 +113,28 @@ def checked_order(order: Order, today: date) -> Order:
 def resolved(deck: Deck, all_points: Sequence[Point], work: Iterable[str]) -> list[str]:
     """Return work as the record keeps it: movements by id, whether they were given by id or by name.
 
+    Args:
+        deck: the deck.
+        all_points: its points.
+        work: words, or lists of them with commas or semicolons; a name with a comma in it stays whole.
+
     Raises:
         TaskingError: where a word names nothing of the deck, with the nearest that would.
     """
     ids = {movement.name.casefold(): movement.id for movement in deck.movements}
-    found = []
-    for word in work:
+
+    def kept(word: str) -> str:
         movement, slash, family = word.rpartition("/") if "/" in word else (word, "", "")
-        whole = ids.get(movement.casefold(), movement) + slash + family
-        if whole != LAST_RUN and not named(whole, all_points):
-            raise TaskingError(f"“{word}” is nothing of the deck {deck.title}.{_nearest(word, deck)}")
-        found.append(whole)
+        whole = ids.get(movement.strip().casefold(), movement.strip()) + slash + family.strip()
+        known = whole == LAST_RUN or named(whole, all_points)
+        return LAST_RUN if word == LAST_RUN_SAID else whole if known else ""
+
+    found = []
+    for text in (part.strip() for word in work for part in word.split(";")):
+        for word in [text] if kept(text) else [part.strip() for part in text.split(",")]:
+            if word and not kept(word):
+                raise TaskingError(f"“{word}” is nothing of the deck {deck.title}.{_nearest(word, deck)}")
+            found += [kept(word)] if word else []
     return list(dict.fromkeys(found))
 
 
