@@ -16,10 +16,10 @@ predicted for the test date goes first. Around that stand seven rules:
 5. New points come essential first, movement by movement in the order of their ranks. In the last three days
    before the test one pass over what was seen on earlier days comes first.
 6. The others. Points that are not carried (what informs a trial without deciding it, and what the plan gave up)
-   have a share of every sitting, or they would never come up where the carried ones fill it: every twentieth
-   question, every fifth once the carried points stand well. More would cost GO: a fifth from the first day on
-   lowered it by up to 9 in a hundred. A new one and the weakest of those seen before come in turns, the new ones
-   from every family alike. In the last three days they have no share.
+   have a share of the sittings, or they would never come up where the carried ones fill every one: the fortieth
+   question, and every fifth once the carried points stand well. More would cost GO: every twentieth question lowered
+   it by 1 to 5 in a hundred, every fifth by up to 9. One of every family comes first, then the weakest. In the last
+   three days they have no share.
 7. Wishes. Points that a tasking names have half of the questions until each has had its turn of the day. They
    steer the sitting and do not replace it.
 
@@ -40,7 +40,7 @@ ASKINGS_OF_A_MISS = 2
 LAST_DAYS = 3.0
 NO_DATE = inf
 """Days left where no test lies ahead."""
-SHARE = 20
+SHARE = 40
 """Every so many questions one goes to the points that are not carried."""
 SHARE_STANDING_WELL = 5
 STANDS_WELL = 0.99
@@ -132,7 +132,8 @@ def plan(
     fresh = [c for c in ready if c.item.id not in since and not c.right_today]
     share = _share([c.recall for c in candidates if c.item.id in first_of_all])
     if not last_days and len(asked) % share == share - 1:
-        other = _one_of_the_others([c for c in fresh if c.item.id not in first_of_all], len(asked) // share)
+        others = [c for c in candidates if c.item.id not in first_of_all]
+        other = _one_of_the_others([c for c in fresh if c.item.id not in first_of_all], others)
         if other is not None:
             return Plan(other, opened)
     wishes = [c for c in fresh if c.item.id in wished] if _wish_is_due(asked, wished) else []
@@ -152,11 +153,10 @@ def _share(carried: Sequence[float]) -> int:
     return SHARE_STANDING_WELL if sum(carried) >= STANDS_WELL * len(carried) else SHARE
 
 
-def _one_of_the_others(fresh: Sequence[Candidate], number: int) -> str | None:
-    """Of points not carried and not yet asked today, the first new one or the weakest seen one, in turns."""
-    new = next((c.item.id for c in fresh if not c.seen), None)
-    seen = next((c.item.id for c in fresh if c.seen), None)
-    return (new or seen) if number % 2 == 0 else (seen or new)
+def _one_of_the_others(fresh: Sequence[Candidate], others: Sequence[Candidate]) -> str | None:
+    """Of points not carried, given weakest first, one of a family of which nothing was seen, else the weakest."""
+    met = {c.item.groups[1:] for c in others if c.seen}
+    return next((c.item.id for c in fresh if c.item.groups[1:] not in met), fresh[0].item.id if fresh else None)
 
 
 def _wish_is_due(asked: Sequence[Asked], wished: Collection[str]) -> bool:
