@@ -1,14 +1,16 @@
 """An invented unit of several candidates for the roster: who studied, who was graded, who has not begun."""
 
 import random
+import tempfile
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from tests.coach.sitting import GUARD, START, later
 from trainer.authoring.shelf import open_deck
 from trainer.coach.candidate import create, settings
 from trainer.paths import Home
-from trainer.quiz.points import points
+from trainer.quiz.points import Point, points
 from trainer.records.clock import Moment
 from trainer.records.events import Draft, answer, trial, verdict
 
@@ -16,9 +18,16 @@ NOW = later(days=10)
 DAY = date(2026, 12, 4)
 
 
+@cache
+def guard_points() -> tuple[Point, ...]:
+    """Return the points of the guard deck."""
+    with tempfile.TemporaryDirectory() as folder:
+        return points(open_deck(GUARD, Home(Path(folder))))
+
+
 def answers(seed: int, number: int, days: int = 8, right: float = 0.8) -> list[tuple[Draft, Moment]]:
     """Return answers on the guard deck, spread over days before NOW."""
-    rng, known = random.Random(seed), points(open_deck(GUARD, Home(Path("unused"))))
+    rng, known = random.Random(seed), guard_points()
     found = []
     for turn in range(number):
         point = known[rng.randrange(len(known))]
