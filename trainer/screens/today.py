@@ -31,13 +31,14 @@ KEYS = (
     ("d", "grade a run"),
     ("l", "lane"),
     ("g", "group"),
+    ("o", "roster"),
     ("c", "change"),
     ("w", "who"),
     ("x", "cautions"),
     ("?", "help"),
     ("q", "quit"),
 )
-WITHOUT_DECK = tuple(key for key in KEYS if key[0] in "cw?q")
+WITHOUT_DECK = tuple(key for key in KEYS if key[0] in "ocw?q")
 WITHOUT_SHEET = tuple(key for key in KEYS if key[0] not in "tdl")
 
 
@@ -59,6 +60,7 @@ class TodayScreen(Screen[None]):
         Binding("d", "grade", "Grade", id="today.grade", tooltip="Grade a run of this candidate on the surface"),
         Binding("l", "lane", "Lane", id="today.lane", tooltip="The order of commands that fits your surface"),
         Binding("g", "group", "Group", id="today.group", tooltip="A mock test that a study group runs on each other"),
+        Binding("o", "roster", "Roster", id="today.roster", tooltip="Every candidate here: who needs what, taskings"),
         Binding("c", "change", "Change", id="today.change", tooltip="Handle, deck, test date, minutes, look"),
         Binding("w", "who", "Who", id="today.who", tooltip="Someone else is there, or someone new"),
         Binding("x", "cautions", "Cautions", id="today.cautions", tooltip="The deck's cautions and sources"),
@@ -263,6 +265,13 @@ class TodayScreen(Screen[None]):
             from trainer.screens.evening import EveningScreen
 
             self.app.push_screen(EveningScreen(evening, self.app.desk, self.app.clock, self.app.monotonic))
+
+    def action_roster(self) -> None:
+        """Show every candidate on this laptop."""
+        from trainer.screens.roster import RosterScreen
+
+        if self.app.desk.candidate is not None:
+            self.app.push_screen(RosterScreen(self.app.desk.home, self.app.clock))
 
     def action_change(self) -> None:
         """Change handle, deck, date, minutes, look."""
