@@ -1,5 +1,6 @@
 """Agreement against published tables and statsmodels."""
 
+from collections.abc import Hashable, Sequence
 from math import isclose
 
 import pytest
@@ -34,6 +35,11 @@ def crossed(table: tuple[tuple[int, ...], ...]) -> list[tuple[int, int]]:
     ]
 
 
+def named(trials: Sequence[Sequence[object]]) -> list[dict[str, Hashable]]:
+    """Let the same graders stand in the same order in every trial."""
+    return [{f"g{place}": rating for place, rating in enumerate(ratings)} for ratings in trials]
+
+
 def test_fleiss_on_the_ten_subjects() -> None:
     value = fleiss_value([as_ratings(row) for row in TEN_SUBJECTS])
     assert value == pytest.approx(0.2099307, abs=5e-8)
@@ -52,7 +58,7 @@ def test_cohen_on_published_tables(table: tuple[tuple[int, ...], ...], value: fl
 def test_the_jackknife_interval_is_close_to_the_asymptotic_one() -> None:
     """Reference: statsmodels, whose interval is that of Fleiss, Cohen and Everitt (1969)."""
     table = ((45, 15), (25, 15))
-    told, reference = kappa(crossed(table)), inter_rater.cohens_kappa(table)
+    told, reference = kappa(named(crossed(table))), inter_rater.cohens_kappa(table)
     assert told.low == pytest.approx(reference.kappa_low, abs=0.01)
     assert told.high == pytest.approx(reference.kappa_upp, abs=0.01)
 
@@ -74,7 +80,7 @@ def test_fleiss_agrees_with_statsmodels(trials: list[tuple[bool, ...]]) -> None:
 def test_the_order_of_trials_is_of_no_account(trials: list[tuple[bool, ...]], rng: object) -> None:
     mixed = list(trials)
     rng.shuffle(mixed)  # type: ignore[attr-defined]
-    one, other = kappa(trials), kappa(mixed)
+    one, other = kappa(named(trials)), kappa(named(mixed))
     assert one.told == other.told
     for mine, theirs in zip(one[2:6], other[2:6], strict=True):
         assert mine == theirs or isclose(mine, theirs, abs_tol=1e-9)  # type: ignore[arg-type]
@@ -82,26 +88,26 @@ def test_the_order_of_trials_is_of_no_account(trials: list[tuple[bool, ...]], rn
 
 @given(BINARY)
 def test_an_interval_holds_its_value(trials: list[tuple[bool, ...]]) -> None:
-    told = kappa(trials)
+    told = kappa(named(trials))
     assert told.percent == pytest.approx(observed(trials))
     if told.low is not None and told.high is not None and told.value is not None:
         assert told.low <= told.value <= told.high
 
 
 def test_everybody_always_go_gets_a_sentence_instead_of_a_number() -> None:
-    told = kappa([(True, True, True)] * 9)
+    told = kappa(named([(True, True, True)] * 9))
     assert (told.percent, told.value, told.low) == (1.0, None, None)
     assert told.told == "Everybody always gave the same in 9 trials: kappa has no value then."
 
 
 def test_nothing_graded_by_two_gets_a_sentence() -> None:
-    told = kappa([(True,), ()])
+    told = kappa(named([(True,), ()]))
     assert (told.trials, told.percent, told.value) == (0, None, None)
     assert told.told == "No trial was graded by two people yet."
 
 
 def test_few_trials_have_a_value_and_no_interval() -> None:
-    told = kappa([(True, True), (False, False), (True, False)])
+    told = kappa(named([(True, True), (False, False), (True, False)]))
     assert told.value is not None
     assert told.low is None
     assert told.told == "3 trials: too few for an interval."
@@ -109,14 +115,18 @@ def test_few_trials_have_a_value_and_no_interval() -> None:
 
 def test_an_interval_that_hangs_on_one_trial_is_not_given() -> None:
     """Without the one NO-GO everybody would have always given the same, so nothing can be said of the spread."""
-    told = kappa([(True, True, True)] * 8 + [(False, False, False)])
+    told = kappa(named([(True, True, True)] * 8 + [(False, False, False)]))
     assert told.value == pytest.approx(1.0)
     assert told.low is None
 
 
 def test_two_graders_are_judged_by_cohen_and_three_by_fleiss() -> None:
-    assert kappa([(True, False)] * 6).name == "Cohen's kappa"
-    assert kappa([(True, False, True)] * 6).name == "Fleiss' kappa"
+    assert kappa(named([(True, False)] * 6)).name == "Cohen's kappa"
+    assert kappa(named([(True, False, True)] * 6)).name == "Fleiss' kappa"
+    changing = [{"Ada": True, "Ben": False}, {"Ben": True, "Cem": True}, {"Ada": True, "Cem": False}] * 2
+    assert kappa(changing).name == "Fleiss' kappa", "two a trial, but not the same two"
+    swapped = [{"Ada": True, "Ben": False}, {"Ben": False, "Ada": True}] * 3
+    assert kappa(swapped).value == pytest.approx(0.0), "who gave what counts, not who was named first"
 
 
 def test_trials_with_unlike_numbers_of_graders_count_alike() -> None:

@@ -11,6 +11,7 @@ from trainer.drill.deck import Deck
 from trainer.group.journal import EveningError
 from trainer.group.kept import kept_evenings, new_evening, open_evening
 from trainer.paths import Home
+from trainer.records.clock import Moment
 
 
 @pytest.fixture(scope="session")
@@ -51,3 +52,20 @@ def test_people_who_make_no_group_leave_no_file(tmp_path: Path, deck: Deck) -> N
     with pytest.raises(EveningError, match="3 to 8 people"):
         new_evening(Home(tmp_path), deck, all_points(deck), ("Ada",), START)
     assert kept_evenings(Home(tmp_path)) == []
+
+
+def test_evenings_are_in_the_order_of_their_local_time_and_never_share_a_file(tmp_path: Path, deck: Deck) -> None:
+    home, points = Home(tmp_path), all_points(deck)
+    west = Moment(1_795_564_740_000, -300)  # 25 November 2026, 18:59 five hours west of Greenwich
+    for moment in (west, Moment(west.at_ms + 180_000, -300), west):
+        new_evening(home, deck, points, FOUR, moment)
+    names = [one.name for one in kept_evenings(home)]
+    assert names == ["2026-11-24-68520", "2026-11-24-68341", "2026-11-24-68340"]
+
+
+def test_who_has_not_decided_is_left(tmp_path: Path, deck: Deck) -> None:
+    evening = new_evening(Home(tmp_path), deck, all_points(deck), FOUR, START)
+    play(evening)
+    evening.end()
+    evening.hand_over("Ada", "0" * 32)
+    assert kept_evenings(Home(tmp_path))[0].left == FOUR[1:]

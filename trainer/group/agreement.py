@@ -78,15 +78,20 @@ def _beyond_chance(agreed: float, expected: float) -> float | None:
     return None if expected > 1 - 1e-12 else (agreed - expected) / (1 - expected)
 
 
-def kappa(trials: Sequence[Ratings]) -> Kappa:
-    """Return the agreement of a group over trials, each with the ratings of those who graded it.
+def kappa(trials: Sequence[Mapping[str, Hashable]]) -> Kappa:
+    """Return the agreement of a group.
 
-    Two graders throughout, in the same order in every trial, are judged by Cohen's kappa, all else by Fleiss'. The
-    interval is Efron's jackknife over trials (Efron and Stein 1981, Annals of Statistics 9, 586) with the normal
-    quantile.
+    The same two graders throughout are judged by Cohen's kappa, all else by Fleiss', which knows nothing of who
+    graded. The interval is Efron's jackknife over trials (Efron and Stein 1981, Annals of Statistics 9, 586) with the
+    normal quantile.
+
+    Args:
+        trials: trial by trial, what each grader gave.
     """
-    graded = [tuple(ratings) for ratings in trials if len(ratings) > 1]
-    two = all(len(ratings) == 2 for ratings in graded)
+    rated = [gave for gave in trials if len(gave) > 1]
+    pair = sorted(rated[0]) if rated else []
+    two = len(pair) == 2 and all(sorted(gave) == pair for gave in rated)
+    graded = [tuple(gave[name] for name in (pair if two else gave)) for gave in rated]
     name, value_of = ("Cohen's kappa", cohen_value) if two else ("Fleiss' kappa", fleiss_value)
     if not graded:
         return Kappa(name, 0, None, None, None, None, "No trial was graded by two people yet.")

@@ -18,6 +18,9 @@ from trainer.quiz.points import Point
 from trainer.quiz.questions import REVERSE, Question
 
 LEAST_PEOPLE, MOST_PEOPLE = 3, MOST
+TURN, GRADED = "turn", "graded"
+NEEDS = {"answer": TURN, "grade": TURN, "skip": TURN, "settle": GRADED}
+"""What must be there before a step of the evening can be."""
 
 
 class Evening:
@@ -80,7 +83,8 @@ class Evening:
         """
         if self.turn is not None:
             return self.turn
-        if len(self.present) < FEWEST:
+        # Of those who sit here one performs, unless the program plays.
+        if len(self.present) - any(kind != PLAYED for kind in self.kinds) < FEWEST:
             raise EveningError("One alone cannot grade: let somebody sit down, or end the evening.")
         turn = self._lot.draw(self._turns + 1, self.kinds, self.present, self.graded, self.seed)
         self._do({"step": "turn", **turn._asdict()})
@@ -146,6 +150,10 @@ class Evening:
     # ------------------------------------------------------------ the fold
 
     def _do(self, entry: Entry) -> None:
+        """Keep a step and take it; one that cannot be taken now is not kept, for the file must always open again."""
+        needs = NEEDS.get(str(entry["step"]))
+        if (needs == TURN and self.turn is None) or (needs == GRADED and not self.graded):
+            raise EveningError("That cannot be done at this point of the evening.")
         self._keep(entry)
         self.apply(entry)
 
@@ -279,11 +287,8 @@ class Evening:
             raise EveningError("The deck has changed since this turn was drawn: skip the turn.") from error
 
     def agreement(self) -> Kappa:
-        """Return how far the group agrees over all turns.
-
-        Graders are put in the order of their places, so that two who grade throughout are told apart.
-        """
-        return kappa([[one.gave[name] for name in self.places if name in one.gave] for one in self.graded])
+        """Return how far the group agrees over all turns."""
+        return kappa([one.gave for one in self.graded])
 
     def eyes(self) -> dict[str, Eye]:
         """Return the eye of each grader against the known truth."""

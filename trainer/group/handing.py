@@ -1,6 +1,7 @@
 """What goes from an evening into the records of those who were there, with their consent."""
 
 from collections.abc import Mapping
+from hashlib import sha256
 
 from trainer.coach.session import LONGEST_ANSWER_MS
 from trainer.group.evening import Evening
@@ -16,6 +17,11 @@ from trainer.records.log import Log
 GROUP = "group"
 
 
+def session_of(evening: Evening, name: str) -> str:
+    """Return the name under which one person's answers of an evening stand in a record."""
+    return f"evening-{evening.id}-{sha256(name.encode()).hexdigest()[:8]}"
+
+
 def drafts_for(evening: Evening, name: str, known: Mapping[str, Point], now: Moment) -> list[tuple[Draft, Moment]]:
     """Return the events of one person: his answers, and his performances as the most of the graders saw them.
 
@@ -27,7 +33,7 @@ def drafts_for(evening: Evening, name: str, known: Mapping[str, Point], now: Mom
         known: the deck's points by id; answers to points that it no longer has are left out.
         now: when the performances are recorded; answers keep their own time.
     """
-    session = f"evening-{evening.id}"
+    session = session_of(evening, name)
     found: list[tuple[Draft, Moment]] = []
     for who, told in evening.answers:
         if who != name:
@@ -74,7 +80,7 @@ def hand_over(evening: Evening, name: str, log: Log, known: Mapping[str, Point],
         raise EveningError(f"{name}'s answers went into a record already.")
     if log.candidate in evening.handed.values():
         raise EveningError("Somebody else's answers of this evening went into that record; choose another.")
-    session = f"evening-{evening.id}"
+    session = session_of(evening, name)
     drafts = drafts_for(evening, name, known, now)
     there = any(event.body.get("session", event.body.get("run")) == session for event in log.events())
     if drafts and not there:

@@ -36,7 +36,9 @@ class Journal:
                 whole = _end_of_last_line(handle)
                 os.ftruncate(handle, whole)
                 os.lseek(handle, whole, os.SEEK_SET)
-                os.write(handle, line)
+                left = memoryview(line)
+                while left:
+                    left = left[os.write(handle, left) :]
                 os.fsync(handle)
             finally:
                 os.close(handle)

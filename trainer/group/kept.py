@@ -19,7 +19,10 @@ SUFFIX = ".jsonl"
 
 
 class Kept(NamedTuple):
-    """An evening as a list shows it; `trouble` says why it cannot be read."""
+    """An evening as a list shows it.
+
+    `left` have not had their answers handed over; `trouble` says why it cannot be read.
+    """
 
     path: Path
     name: str
@@ -27,6 +30,7 @@ class Kept(NamedTuple):
     people: tuple[str, ...] = ()
     turns: int = 0
     over: bool = False
+    left: tuple[str, ...] = ()
     trouble: str = ""
 
 
@@ -64,7 +68,9 @@ def _kept(path: Path) -> Kept:
     names = entries[0].get("names")
     people = tuple(str(name) for name in names) if isinstance(names, list) else ()
     deck = str(entries[0].get("deck", ""))
-    return Kept(path, path.stem, deck, people, steps.count("grade"), "end" in steps)
+    handed = {str(entry.get("name")) for entry in entries if entry["step"] == "handed"}
+    left = tuple(name for name in people if name not in handed)
+    return Kept(path, path.stem, deck, people, steps.count("grade"), "end" in steps, left)
 
 
 def new_evening(
@@ -91,9 +97,12 @@ def new_evening(
         EveningError: where the people will not do, or the file cannot be written.
     """
     seed = (rng or random.Random(os.urandom(8))).randrange(10**6)
-    day = day_of(moment).isoformat()
-    name = f"{day}-{moment.at_ms // 1000 % 86400:05d}"
-    evening = Evening(deck, points, Journal(home.evenings / f"{name}{SUFFIX}").add)
+    second = (moment.at_ms // 1000 + moment.offset * 60) % 86_400
+    name = f"{day_of(moment).isoformat()}-{second:05d}"
+    while (path := home.evenings / f"{name}{SUFFIX}").exists():
+        second += 1
+        name = f"{day_of(moment).isoformat()}-{second:05d}"
+    evening = Evening(deck, points, Journal(path).add)
     evening.begin(f"{name}-{os.urandom(4).hex()}", names, seed, kinds)
     return evening
 
