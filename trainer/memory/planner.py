@@ -17,9 +17,9 @@ predicted for the test date goes first. Around that stand seven rules:
    before the test one pass over what was seen on earlier days comes first.
 6. The others. Points that are not carried (what informs a trial without deciding it, and what the plan gave up)
    have a share of the sittings, or they would never come up where the carried ones fill every one: the fortieth
-   question, and every fifth once the carried points stand well. More would cost GO: every twentieth question lowered
-   it by 1 to 5 in a hundred, every fifth by up to 9. One of every family comes first, then the weakest. In the last
-   three days they have no share.
+   question, and every fifth once the carried points stand well. More would cost GO: for synthetic learners every
+   twentieth question lowered it by up to 5 in a hundred, every fifth by up to 12. One of every family comes first,
+   then the weakest. In the last three days they have no share.
 7. Wishes. Points that a tasking names have half of the questions until each has had its turn of the day. They
    steer the sitting and do not replace it.
 
