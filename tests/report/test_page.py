@@ -91,6 +91,22 @@ def test_columns_of_figures_stand_at_the_right() -> None:
     assert "b      55 %" in shown
 
 
+@given(st.lists(st.text("abc ", min_size=1, max_size=40), min_size=2, max_size=5))
+def test_a_wide_table_wraps_as_many_columns_as_it_takes(cells: list[str]) -> None:
+    """Only words of 40 letters could be too long for five columns; these are broken at every tenth."""
+    told = [" ".join(cell[n : n + 10] for n in range(0, len(cell), 10)) for cell in cells]
+    shown = text_page(Page("t", "", (Table(tuple(told), (tuple(told), tuple(told))),), "f"))
+    assert max(map(columns, shown.splitlines())) <= TEXT_WIDTH
+    assert sorted(re.sub(r"[\s=-]", "", shown)) == sorted(re.sub(r"\s", "", "t" + "".join(told) * 3 + "f"))
+
+
+def test_a_picture_without_words_leaves_no_caption_in_the_text() -> None:
+    drawn = Picture("<svg xmlns='http://www.w3.org/2000/svg'></svg>", "From above.")
+    assert "From above" not in text_page(Page("t", "", (drawn,), "f"))
+    assert "From above" in text_page(Page("t", "", (drawn._replace(lines=("a line",)),), "f"))
+    assert "From above" in html_page(Page("t", "", (drawn,), "f"))
+
+
 def test_what_is_left_blank_can_be_filled_in() -> None:
     assert "left   ________________________" in text_page(page())
     assert '<dl class="blank">' in html_page(page())

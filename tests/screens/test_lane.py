@@ -122,7 +122,11 @@ async def test_the_script_and_the_cautions_are_shown(guard: Deck, home: Home) ->
         await pilot.press("t")
         await pilot.pause()
         assert isinstance(app.screen, Notes)
-        assert "grader: Step off" in shown(app)
+        text = shown(app)
+        assert "grader: Step off" in text
+        assert "U+000A" not in text
+        first = next(line for line in text.splitlines() if "1. " in line)
+        assert "grader" not in first, "what is said stands on lines of its own"
         await pilot.press("escape", "c")
         await pilot.pause()
         assert "blunt sword" in shown(app)

@@ -3,7 +3,7 @@
 The HTML holds no script and asks for nothing from outside. All text passes the display wall and is escaped.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from html import escape
 from typing import NamedTuple
 
@@ -82,7 +82,7 @@ class Table(NamedTuple):
 
 
 class Picture(NamedTuple):
-    """An SVG with its caption and the same in words."""
+    """An SVG with its caption and the same in words; without words there is nothing of it in the text."""
 
     svg: str
     caption: str
@@ -189,17 +189,14 @@ def _lines(block: Block) -> list[str]:
         return [line for mark, text in zip(marks, block.texts, strict=False) for line in _wrapped(text, "   ", mark)]
     if isinstance(block, Table):
         return _text_table(block)
-    return [*_wrapped(block.caption), *(f"  {visible(line)}" for line in block.lines)]
+    return [*_wrapped(block.caption), *(f"  {visible(line)}" for line in block.lines)] if block.lines else []
 
 
 def _text_table(table: Table) -> list[str]:
-    """Return a table in columns; the widest one that is no figure is wrapped where the table is too wide."""
+    """Return a table in columns; where it is too wide, the widest ones that are no figures are wrapped."""
     cells = [[visible(cell).replace(BOX, "[ ]") for cell in row] for row in (table.head, *table.rows)]
     widths = [max(columns(row[column]) for row in cells) for column in range(len(table.head))]
-    spare = TEXT_WIDTH - sum(widths) - 2 * (len(widths) - 1)
-    if spare < 0:
-        widest = max((c for c in range(len(widths)) if c not in table.right), key=lambda c: widths[c], default=0)
-        widths[widest] = max(widths[widest] + spare, 12)
+    widths = _narrowed(widths, [_longest_word(row[n] for row in cells) for n in range(len(widths))], table.right)
     lines = []
     for number, row in enumerate(cells):
         split = [_column(cell, width) for cell, width in zip(row, widths, strict=True)]
@@ -214,6 +211,21 @@ def _text_table(table: Table) -> list[str]:
         if not number:
             lines.append("  ".join("-" * width for width in widths))
     return lines
+
+
+def _narrowed(widths: Sequence[int], least: Sequence[int], figures: frozenset[int]) -> list[int]:
+    """Return widths that fit a line where words allow it; the widest column that is no figure gives way first."""
+    found = list(widths)
+    for _ in range(sum(found) + 2 * (len(found) - 1) - TEXT_WIDTH):
+        wide = [column for column in range(len(found)) if column not in figures and found[column] > least[column]]
+        if not wide:
+            break
+        found[max(wide, key=lambda column: found[column])] -= 1
+    return found
+
+
+def _longest_word(cells: Iterable[str]) -> int:
+    return max((columns(word) for cell in cells for word in cell.split()), default=0)
 
 
 def _column(cell: str, width: int) -> list[str]:

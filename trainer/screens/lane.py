@@ -17,7 +17,7 @@ from trainer.drill.deck import Deck
 from trainer.drill.lane.fit import StoppedError, misfit, misfit_lines
 from trainer.drill.lane.path import Tread, treads
 from trainer.drill.lane.plan import Asked, Plan, plan, sheet_trials
-from trainer.drill.lane.script import script_lines
+from trainer.drill.lane.script import script_lines, told_apart
 from trainer.drill.lane.surface import LaneError, Surface, in_feet, parse_surface
 from trainer.drill.length import Length
 from trainer.paths import Home
@@ -137,8 +137,8 @@ class LaneScreen(Screen[None]):
     def action_script(self) -> None:
         """Show what is said, by whom, on which step."""
         if self.plan is not None:
-            text = "\n".join(script_lines(self.deck, self.plan))
-            self.app.push_screen(Notes([("Script", [text])]))
+            groups = told_apart(script_lines(self.deck, self.plan))
+            self.app.push_screen(Notes([("Script", ["\n".join(map(visible, lines)) for lines in groups])]))
 
     def action_cautions(self) -> None:
         """Show the deck's cautions."""

@@ -20,7 +20,7 @@ Section = tuple[str, Sequence[str]]
 
 
 class Notes(ModalScreen[None]):
-    """Sections of text, each with a heading and its paragraphs; text is shown as it is, never as markup."""
+    """Sections of text, each with a heading and its paragraphs of one or more lines; text is never markup."""
 
     DEFAULT_CSS = """
     Notes { align: center middle; }
@@ -53,7 +53,7 @@ class Notes(ModalScreen[None]):
                     if any(paragraphs):
                         yield Static(heading, classes="heading", markup=False)
                         for text in paragraphs:
-                            yield Static(visible(text), classes="paragraph", markup=False)
+                            yield Static(visible(text, lines=True), classes="paragraph", markup=False)
             yield KeyLine(BACK)
 
     def on_mount(self) -> None:

@@ -1,6 +1,6 @@
 """A plan told: as plain data for scripts, as a table, and as a script for whoever calls it on the ground."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 from trainer.drill.deck import Deck
@@ -137,3 +137,14 @@ def script_lines(deck: Deck, plan: Plan) -> Iterator[str]:
             foot = f", {line.foot} foot" if line.foot else ""
             yield f"   {'step' if moves else 'beat'} {line.beat:g}{foot}: {line.speaker}: {line.say}"
     yield f"End halted at {where_words(deck, plan.commands[-1].after)}."
+
+
+def told_apart(lines: Iterable[str]) -> list[list[str]]:
+    """Return the lines of a script in groups: the start, each command with what is said for it, the end."""
+    groups: list[list[str]] = []
+    for line in lines:
+        if groups and line.startswith(" "):
+            groups[-1].append(line)
+        else:
+            groups.append([line])
+    return groups
