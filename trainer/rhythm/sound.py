@@ -20,6 +20,7 @@ from trainer.drill.score import Beat
 from trainer.rhythm.clock import Clock
 from trainer.rhythm.exercise import Exercise
 from trainer.rhythm.grid import Grid
+from trainer.rhythm.quiet import hush
 
 RATE = 44_100
 BUFFER_MS = 40
@@ -35,6 +36,9 @@ BETWEEN_STROKES = 0.13
 """Seconds between the strokes of a double: common practice, no source."""
 LOUDEST = 32_767
 MISSING = "Sound needs a further part, installed with: pip install 'stepcall[sound]'. Without it the beat stays silent."
+NO_DEVICE = (
+    "No sound device could be opened, so the beat stays silent. Connect one or switch it on, then start Stepcall again."
+)
 
 
 class Due(NamedTuple):
@@ -200,6 +204,7 @@ def open_sound(clock: Clock, back_ends: Iterable[str] = (), mixer: Mixer | None 
     except (ImportError, OSError):
         return Silence(MISSING)
     mixer = mixer or Mixer(latency=BUFFER_MS / 1000)
+    hush()
     try:
         device = miniaudio.PlaybackDevice(
             output_format=miniaudio.SampleFormat.SIGNED16,
@@ -212,8 +217,8 @@ def open_sound(clock: Clock, back_ends: Iterable[str] = (), mixer: Mixer | None 
         stream = _stream(mixer, clock)
         next(stream)
         device.start(stream)
-    except miniaudio.MiniaudioError as error:
-        return Silence(f"No sound device could be opened ({error}), so the beat stays silent.")
+    except miniaudio.MiniaudioError:
+        return Silence(NO_DEVICE)
     return Device(mixer, device.close)
 
 
