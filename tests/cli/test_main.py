@@ -49,6 +49,47 @@ def test_a_verb_named_first_is_read_by_its_own_parser_and_by_that_of_all(verb: s
     assert alone == among_all
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        "--demo forget Heron --yes",
+        "--candidate Heron forget Heron --yes",
+        "--demo doctor",
+        "--demo group",
+        "--demo packet",
+        "--candidate Heron task Heron --work words --until 2030-01-01",
+        "--demo report sheet harbour-guard-marching",
+        "--demo report lane harbour-guard-marching --surface 60ft",
+        "--demo report group x",
+        "--demo deck list",
+        "--demo lane harbour-guard-marching --surface 60ft",
+    ],
+)
+def test_a_verb_works_on_no_other_records_than_were_meant(
+    words: str, heron: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("STEPCALL_HOME", str(heron))
+    before = {path: path.read_bytes() for path in heron.rglob("*") if path.is_file()}
+    option, verb = words.split()[0], next(word for word in words.split() if word.islower() and word[0] != "-")
+    assert main(words.split()) == 2
+    told = capsys.readouterr()
+    assert (told.out, told.err) == (
+        "",
+        f"{option} does not go with '{verb}' as it was typed; nothing was done. Leave it out.\n",
+    )
+    assert {path: path.read_bytes() for path in heron.rglob("*") if path.is_file()} == before
+
+
+@pytest.mark.parametrize("words", ["--demo run grader", "--demo packet key", "--demo roster --cohort"])
+def test_a_verb_that_knows_the_invented_unit_takes_it_before_its_name(
+    words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("STEPCALL_HOME", str(tmp_path))
+    assert main(words.split()) == 0
+    assert not (tmp_path / "device-key").exists()
+    assert not (tmp_path / "records").exists()
+
+
 def test_a_name_that_is_a_verb_too_is_no_verb(heron: Path) -> None:
     assert "Heron" in stepcall(heron, "--candidate", "ask", "readiness").stderr
     assert stepcall(heron, "main").returncode == 2

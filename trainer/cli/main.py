@@ -66,8 +66,8 @@ def parser(first: str = "") -> argparse.ArgumentParser:
     )
     top.add_argument("--version", action="version", version=f"stepcall {__version__}")
     add_whose(top)
-    top.set_defaults(run=_screens, demo=False, candidate=None)
-    verbs = top.add_subparsers(title="verbs", metavar="VERB")
+    top.set_defaults(run=_screens, demo=False, candidate=None, heeds=())
+    verbs = top.add_subparsers(title="verbs", metavar="VERB", dest="verb")
     modules: tuple[Verb, ...] = (ask, readiness, deck, lane, packet, doctor, forget, group, report, run, roster, task)
     # Making the parsers of all verbs takes longer than most verbs do; a verb that is named first needs no other.
     for module in [one for one in modules if one.__name__ == f"trainer.cli.{first}"] or modules:
@@ -77,9 +77,22 @@ def parser(first: str = "") -> argparse.ArgumentParser:
 
 def add_whose(verb: argparse.ArgumentParser) -> None:
     """Add the options that say whose records are meant."""
-    # Given before the verb they hold too, so a verb must not set them back to nothing.
-    verb.add_argument("--demo", action="store_true", default=argparse.SUPPRESS, help=DEMO_HELP)
+    add_demo(verb)
     verb.add_argument("--candidate", metavar="C", default=argparse.SUPPRESS, help=CANDIDATE_HELP)
+    verb.set_defaults(heeds=("demo", "candidate"))
+
+
+def add_demo(verb: argparse.ArgumentParser, told: str = DEMO_HELP) -> None:
+    """Add the option that means the invented unit, for a verb that works on the records of all."""
+    # Given before the verb it holds too, so a verb must not set it back to nothing.
+    verb.add_argument("--demo", action="store_true", default=argparse.SUPPRESS, help=told)
+    verb.set_defaults(heeds=("demo",))
+
+
+def _unheeded(arguments: argparse.Namespace) -> str:
+    """The option that says whose records are meant, where the verb would work on others all the same."""
+    asked = [name for name in ("demo", "candidate") if arguments.verb and getattr(arguments, name)]
+    return next((f"--{name}" for name in asked if name not in arguments.heeds), "")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -87,6 +100,12 @@ def main(argv: Sequence[str] | None = None) -> int:
     words = sys.argv[1:] if argv is None else argv
     arguments = parser(words[0] if words else "").parse_args(words)
     try:
+        option = _unheeded(arguments)
+        if option:
+            from trainer.cli.out import trouble
+
+            trouble(f"{option} does not go with '{arguments.verb}' as it was typed; nothing was done. Leave it out.")
+            return EXIT_TROUBLE
         return int(arguments.run(arguments))
     except KeyboardInterrupt:
         return 130

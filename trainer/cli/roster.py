@@ -16,8 +16,10 @@ TOLD_FROM = 12
 
 def add(verbs: Any) -> None:
     """Add the verb to the parser."""
+    from trainer.cli.main import add_demo
+
     verb = verbs.add_parser("roster", help="every candidate: who needs what, who should go", description=__doc__)
-    verb.add_argument("--demo", action="store_true", default=argparse.SUPPRESS, help="the invented unit")
+    add_demo(verb, "the invented unit")
     verb.add_argument(
         "--chance", metavar="PERCENT", default="", help="the chance at which somebody is sent to the test (80)"
     )

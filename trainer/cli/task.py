@@ -13,8 +13,10 @@ WORK_HELP = (
 
 def add(verbs: Any) -> None:
     """Add the verb to the parser."""
+    from trainer.cli.main import add_demo
+
     verb = verbs.add_parser("task", help="give candidates something to work on until a date", description=__doc__)
-    verb.add_argument("--demo", action="store_true", default=argparse.SUPPRESS, help="the invented unit")
+    add_demo(verb, "the invented unit")
     verb.add_argument("candidates", nargs="+", metavar="CANDIDATE", help="handle or id of a candidate on this laptop")
     verb.add_argument("--work", action="append", metavar="WORK", required=True, help=WORK_HELP)
     verb.add_argument("--until", metavar="DATE", required=True, help="the last day, like 2027-03-31")
