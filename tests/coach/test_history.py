@@ -8,7 +8,7 @@ import pytest
 from tests.coach.sitting import START, TEST_ON, candidate_in, later, sit, wrong
 from trainer.coach import history as past
 from trainer.coach.candidate import Candidate
-from trainer.coach.history import GROUND, History, Trials, history
+from trainer.coach.history import GROUND, History, Manner, Trials, history
 from trainer.coach.standing import open_standing
 from trainer.drill.deck import Deck
 from trainer.quiz.points import COUNTS, points
@@ -58,6 +58,20 @@ def test_a_mended_text_changes_nothing(tmp_path: Path) -> None:
         )
     )
     assert told(candidate, mended, START) == told(candidate, deck, START)
+
+
+def test_kind_and_seconds_go_with_every_answer(tmp_path: Path) -> None:
+    candidate, deck = candidate_in(tmp_path)
+    session, _, _ = sit(candidate, deck, START, 12)
+    past_now = told(candidate, deck, later(days=1))
+    asked = [
+        (point, right, Manner(question.kind, 9.0))
+        for question, marked in session.asked
+        for point, right in marked.marks
+    ]
+    read = [(one.item, one.right, how) for one, how in zip(past_now.evidence, past_now.manners, strict=True)]
+    assert read == asked
+    assert len({how.kind for how in past_now.manners}) > 1
 
 
 def test_a_voided_answer_is_gone_and_a_replaced_one_counts_as_it_is_now(tmp_path: Path) -> None:

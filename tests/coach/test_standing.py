@@ -1,5 +1,6 @@
 """The fold of a candidate's evidence: kept, checked, and always the same as folded anew."""
 
+import random
 from pathlib import Path
 
 import pytest
@@ -26,7 +27,7 @@ def kept(tmp_path: Path) -> Kept:
 
 
 def refolded(standing: Standing, path: Path | None = None) -> tuple[Mind, int]:
-    return fold(in_order(standing.history.evidence), cells(standing.points), path)
+    return fold(*in_order(standing.history), cells(standing.points), path)
 
 
 def same(one: Mind, other: Mind) -> bool:
@@ -62,6 +63,30 @@ def test_answers_given_are_folded_as_they_are_read_back(tmp_path: Path) -> None:
     live = standing.learner.recall(ids, date, now)
     assert live == pytest.approx(opened.learner.recall(ids, date, now), abs=1e-6)
     assert standing.practice == opened.practice
+    assert standing.mind.times.state() == opened.mind.times.state()
+    assert standing.mind.times.state()[0], "answers were timed"
+
+
+def test_manners_go_with_their_answers_into_the_order_of_time(kept: Kept) -> None:
+    candidate, deck = kept
+    past = open_standing(candidate, deck, later(days=2)).history
+    pairs = list(zip(past.evidence, past.manners, strict=True))
+    shuffled = random.Random(1).sample(pairs, len(pairs))
+    evidence, manners = in_order(
+        past._replace(evidence=tuple(one for one, _ in shuffled), manners=tuple(manner for _, manner in shuffled))
+    )
+    assert [one.at for one in evidence] == sorted(one.at for one in past.evidence)
+    assert set(zip(evidence, manners, strict=True)) == set(pairs)
+
+
+def test_a_kept_fold_of_other_times_or_kinds_is_made_anew(kept: Kept) -> None:
+    candidate, deck = kept
+    standing = open_standing(candidate, deck, later(days=2))
+    evidence, manners = in_order(standing.history)
+    groups, path = cells(standing.points), cache_file(candidate, deck)
+    for other in (manners[3]._replace(seconds=1.5), manners[3]._replace(kind="another")):
+        assert fold(evidence, [*manners[:3], other, *manners[4:]], groups, path)[1] == len(evidence)
+    assert fold(evidence, manners, groups, path)[1] == 0
 
 
 @pytest.mark.parametrize("damage", ["gone", "empty", "garbage", "cut", "bit"])

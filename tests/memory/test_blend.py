@@ -130,3 +130,14 @@ def test_an_answer_from_before_is_refused_and_nothing_is_taken() -> None:
     with pytest.raises(ValueError, match="the answer to 'q' is earlier than one already taken"):
         blend.take(Evidence("q", 1.0, True, 0), 0.5)
     assert blend.state() == state
+
+
+def test_rivals_learn_anew_and_the_weights_stay() -> None:
+    told = course(traces.World(), 4, days=6)
+    blend = followed(told).blend
+    weights, rivals = blend.weights(), [rival.state() for rival in blend.rivals]
+    blend.refold(told)
+    assert [rival.state() for rival in blend.rivals] == rivals, "the same answers, the same rivals"
+    blend.refold([one._replace(choices=2) if one.choices else one for one in told])
+    assert [rival.state() for rival in blend.rivals] != rivals
+    assert blend.weights() == weights

@@ -1,5 +1,6 @@
 """Answer times: fitted per kind, and of no effect until they have shown that they tell something."""
 
+import marshal
 from collections.abc import Iterator
 from copy import deepcopy
 from math import exp, log
@@ -10,6 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from trainer.memory.recall import Evidence, Learner
+from trainer.memory.rivals import answer_chance
 from trainer.memory.times import (
     ENOUGH,
     FARTHEST,
@@ -18,6 +21,7 @@ from trainer.memory.times import (
     PRIOR_SPREAD,
     Answer,
     AnswerTimes,
+    Timed,
 )
 
 KINDS = ("order of words", "which foot")
@@ -27,21 +31,24 @@ def logit(chance: float) -> float:
     return log(chance / (1.0 - chance))
 
 
-def course(rng: Random, telling: float, number: int = 400) -> Iterator[Answer]:
-    """Answers whose true logit is that foretold less `telling` for each standard deviation of the time before."""
+def course(rng: Random, telling: float, number: int = 400, choices: int = 0) -> Iterator[Answer]:
+    """Answers whose true logit of recall is that foretold less `telling` a standard deviation of the time before.
+
+    Guesses and inattention come on top.
+    """
     before: dict[str, float] = {}
     for _ in range(number):
         item = f"p{rng.randrange(30)}"
         kind = rng.choice(KINDS)
-        chance = rng.uniform(0.3, 0.95)
-        true = 1.0 / (1.0 + exp(-logit(chance) + telling * before.get(item, 0.0)))
-        right = rng.random() < true
+        recall = rng.uniform(0.3, 0.95)
+        true = 1.0 / (1.0 + exp(-logit(recall) + telling * before.get(item, 0.0)))
+        right = rng.random() < answer_chance(true, choices)
         slow = rng.gauss(0.0, 1.0)
         if right:
             before[item] = slow
         else:
             before.pop(item, None)
-        yield Answer(item, kind, exp((1.5 if kind == KINDS[0] else 0.7) + 0.5 * slow), right, chance)
+        yield Answer(item, kind, exp((1.5 if kind == KINDS[0] else 0.7) + 0.5 * slow), right, recall, choices)
 
 
 def test_times_that_say_nothing_are_hardly_ever_used() -> None:
@@ -63,15 +70,70 @@ def test_times_that_tell_are_used_and_save_loss() -> None:
         times = AnswerTimes()
         loss = plain = 0.0
         for answer in course(Random(seed), 0.8):
-            said = times.shifted(answer.item, answer.chance)
+            assert answer.recall is not None
+            said = answer_chance(times.shifted(answer.item, answer.recall), 0)
+            foretold = answer_chance(answer.recall, 0)
             loss -= log(said if answer.right else 1.0 - said)
-            plain -= log(answer.chance if answer.right else 1.0 - answer.chance)
+            plain -= log(foretold if answer.right else 1.0 - foretold)
             times.take(answer)
         used += times.used
         saved.append(plain - loss)
         assert times.weight > 0.1
     assert used >= 15
     assert fmean(saved) > 2.0
+
+
+def test_what_choices_hide_is_not_taken_for_little() -> None:
+    """Where guesses are often right the chance moves less than recall does; the weight is that of recall."""
+    weights = []
+    for seed in range(10):
+        times = AnswerTimes()
+        for answer in course(Random(seed), 0.8, 1500, choices=2):
+            times.take(answer)
+        weights.append(times.weight)
+    assert fmean(weights) > 0.6
+
+
+def test_an_answer_of_which_nothing_was_foretold_is_no_test() -> None:
+    times = AnswerTimes([Answer("a", "k", 30.0, True, 0.5)])
+    slow = times.slowness("a")
+    times.take(Answer("a", "k", 30.0, True, None))
+    assert times.gain == 0.0
+    assert 0.0 < times.slowness("a") < slow, "its time counts all the same"
+
+
+def test_times_go_on_from_a_kept_state() -> None:
+    every = list(course(Random(5), 0.9, 300))
+    whole, first, second = AnswerTimes(every), AnswerTimes(every[:120]), AnswerTimes()
+    second.restore(marshal.loads(marshal.dumps(first.state())))
+    for answer in every[120:]:
+        second.take(answer)
+    assert second.state() == whole.state()
+
+
+def test_a_model_is_read_with_the_shift_of_each_point_and_no_other() -> None:
+    learner = Learner([Evidence(item, day, True, 0) for day in (0.0, 1.0) for item in ("slow", "quick", "untimed")])
+    times = AnswerTimes(list(course(Random(4), 0.9)))
+    times.take(Answer("slow", KINDS[0], 60.0, True, None))
+    times.take(Answer("quick", KINDS[0], 0.5, True, None))
+    items = ("slow", "quick", "untimed", "never asked")
+    timed, plain = Timed(learner, times), learner.recall(items, 9.0, 1.0)
+    slow, quick, *others = timed.recall(items, 9.0, 1.0)
+    assert slow < plain[0]
+    assert quick > plain[1]
+    assert others == pytest.approx(plain[2:])
+    nodes, moved = learner.recall_by_node(["slow"], 9.0, 1.0)[0], timed.recall_by_node(["slow"], 9.0, 1.0)[0]
+    worth = [node for node, recall in enumerate(nodes) if 1e-4 < recall < 1.0 - 1e-4]
+    assert len(worth) > 20
+    apart = [logit(moved[node]) - logit(nodes[node]) for node in worth]
+    assert apart == pytest.approx([times.shift("slow")] * len(worth), abs=1e-6)
+    assert [one.recall for one in timed.standings(items, 9.0, 1.0)] == timed.recall(items, 9.0, 1.0)
+    assert timed.chance_right("slow", 9.0, 4, 1.0) == pytest.approx(0.25 + 0.73 * slow)
+
+
+def test_what_is_said_follows_the_evidence() -> None:
+    assert "not used" in AnswerTimes().said()
+    assert "are used" in AnswerTimes(list(course(Random(4), 0.9))).said()
 
 
 def test_slowness_is_the_distance_from_the_mean_of_its_kind() -> None:

@@ -54,7 +54,9 @@ def learnt(answers: Sequence[Evidence], on: Deck) -> Hierarchy:
     model = Hierarchy(Learner(), groups)
     for n, one in enumerate(answers):
         recall = model.recall([one.item], one.at, one.at)[0]
-        if guessing.take(groups[one.item][1], one.choices, recall, one.right):
+        before = guessing.believed
+        guessing.take(groups[one.item][1], one.choices, recall, one.right)
+        if guessing.believed != before:
             model = Hierarchy(Learner([counted(before) for before in answers[:n]]), groups)
         model.fold([counted(one)])
     return model

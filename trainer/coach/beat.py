@@ -115,7 +115,7 @@ class BeatPractice:
         for family, choices in BY_CHANCE.items():
             own = [(point.id, right) for point, right in marks if point.family == family]
             if own:
-                self.standing.take(own, choices, moment)
+                self.standing.take(own, choices, moment, CALL, ms)
 
 
 def _called(point: Point) -> bool:

@@ -164,7 +164,7 @@ class EyePractice:
         ]
         self.candidate.log.append_many(drafts, moment)
         if marked:
-            self.standing.take([(point.id, judged.right) for point in marked], choices, moment)
+            self.standing.take([(point.id, judged.right) for point in marked], choices, moment, SEE, ms)
         return judged
 
 

@@ -25,6 +25,13 @@ class Practice(NamedTuple):
     right_on_last_day: int = 0
 
 
+class Manner(NamedTuple):
+    """How an answer was asked for and given: kind of question, seconds taken (None where that is not known)."""
+
+    kind: str = ""
+    seconds: float | None = None
+
+
 class Trials(NamedTuple):
     """Observed trials of one measure: right and wrong ones."""
 
@@ -35,12 +42,14 @@ class Trials(NamedTuple):
 class History(NamedTuple):
     """What a candidate's record says, ready for the memory model and the planner.
 
-    `now` is the present in days, on the scale of the evidence. `changed` are points whose fact is no longer
-    the one that was answered, with the number of answers that therefore do not count. `trials` are those seen on
-    the ground, of minors and of majors; `runs` is the number of graded runs that came to a verdict.
+    `now` is the present in days, on the scale of the evidence; `manners` has one for each of `evidence`. `changed`
+    are points whose fact is no longer the one that was answered, with the number of answers that therefore do not
+    count. `trials` are those seen on the ground, of minors and of majors; `runs` is the number of graded runs that
+    came to a verdict.
     """
 
     evidence: tuple[Evidence, ...]
+    manners: tuple[Manner, ...]
     practice: Mapping[str, Practice]
     changed: Mapping[str, int]
     trials: Mapping[str, Trials]
@@ -79,6 +88,7 @@ def history(events: Sequence[Event], points: Sequence[Point], moment: Moment, de
     time_of = {event.header.id: at for event, at in zip(events, times, strict=True)}
     facts = {point.id: point.fact for point in points}
     evidence: list[Evidence] = []
+    manners: list[Manner] = []
     practice: dict[str, Practice] = {}
     changed: dict[str, int] = {}
     questions: dict[tuple[str, int], Event] = {}
@@ -102,12 +112,14 @@ def history(events: Sequence[Event], points: Sequence[Point], moment: Moment, de
             continue
         right, choices = bool(event.body["right"]), event.body["choices"]
         evidence.append(Evidence(point, time_of[event.header.id] / DAY_MS, right, int(str(choices))))
+        manners.append(Manner(str(event.body["question"]), int(str(event.body["ms"])) / 1000))
         day = local_day(event.header.at_ms, event.header.offset)
         practice[point] = practised(practice.get(point, Practice()), day, right)
     # A point answered again since its fact changed is known by those answers; there is nothing left to tell.
     untold = {point: count for point, count in changed.items() if point not in practice}
     return History(
         tuple(evidence),
+        tuple(manners),
         practice,
         untold,
         trials,

@@ -11,6 +11,7 @@ from pathlib import Path
 from zlib import crc32
 
 from trainer.coach.candidate import Candidate
+from trainer.coach.history import Manner
 from trainer.coach.mind import Mind
 from trainer.drill.deck import Deck
 from trainer.memory.groups import Cell
@@ -18,7 +19,7 @@ from trainer.memory.recall import Evidence
 from trainer.memory.snapshot import SnapshotError, pack, unpack
 from trainer.paths import Home, private_folder, write_private
 
-_MAGIC = b"standing/2\n"
+_MAGIC = b"standing/3\n"
 _SIZE = 4
 _KEY = 32
 _HEAD = len(_MAGIC) + 2 * _SIZE + _KEY
@@ -35,27 +36,31 @@ def fold_file(home: Home, candidate: str, deck: Deck) -> Path:
     return home.standings(candidate) / f"{name}.bin"
 
 
-def fold(evidence: Sequence[Evidence], groups: Mapping[str, Cell], path: Path | None = None) -> tuple[Mind, int]:
+def fold(
+    evidence: Sequence[Evidence], manners: Sequence[Manner], groups: Mapping[str, Cell], path: Path | None = None
+) -> tuple[Mind, int]:
     """Return what evidence teaches, and how many answers the file did not hold.
 
     Args:
         evidence: all answers in the order of time.
+        manners: how each was given.
         groups: movement and family of each point.
         path: the file; everything is folded anew if None.
     """
-    mind, known = _kept(evidence, groups, path) if path else (None, 0)
+    mind, known = _kept(evidence, manners, groups, path) if path else (None, 0)
     if mind is None:
         mind, known = Mind(groups), 0
-    mind.fold(evidence[known:])
+    mind.fold(evidence[known:], manners[known:])
     return mind, len(evidence) - known
 
 
-def keep(mind: Mind, evidence: Sequence[Evidence], path: Path) -> None:
+def keep(mind: Mind, evidence: Sequence[Evidence], manners: Sequence[Manner], path: Path) -> None:
     """Write the file; failing is no harm, for it can be made again."""
     learner = pack(mind.learner)
     rest = marshal.dumps(mind.state(), 2)
     body = len(learner).to_bytes(_SIZE, "big") + learner + rest
-    head = _MAGIC + len(evidence).to_bytes(_SIZE, "big") + _key(evidence) + crc32(body).to_bytes(_SIZE, "big")
+    key = _key(evidence, manners)
+    head = _MAGIC + len(evidence).to_bytes(_SIZE, "big") + key + crc32(body).to_bytes(_SIZE, "big")
     try:
         private_folder(path.parent)
         write_private(path, head + body)
@@ -63,7 +68,9 @@ def keep(mind: Mind, evidence: Sequence[Evidence], path: Path) -> None:
         pass
 
 
-def _kept(evidence: Sequence[Evidence], groups: Mapping[str, Cell], path: Path) -> tuple[Mind | None, int]:
+def _kept(
+    evidence: Sequence[Evidence], manners: Sequence[Manner], groups: Mapping[str, Cell], path: Path
+) -> tuple[Mind | None, int]:
     try:
         kept = path.read_bytes()
     except OSError:
@@ -74,18 +81,21 @@ def _kept(evidence: Sequence[Evidence], groups: Mapping[str, Cell], path: Path) 
     count = int.from_bytes(kept[at : at + _SIZE], "big")
     key, checksum = kept[at + _SIZE : at + _SIZE + _KEY], kept[_HEAD - _SIZE : _HEAD]
     body = memoryview(kept)[_HEAD:]
-    if count > len(evidence) or key != _key(evidence[:count]) or crc32(body) != int.from_bytes(checksum, "big"):
+    answers, given = evidence[:count], manners[:count]
+    if count > len(evidence) or key != _key(answers, given) or crc32(body) != int.from_bytes(checksum, "big"):
         return None, 0
     size = int.from_bytes(body[:_SIZE], "big")
     mind = Mind(groups)
     try:
         # Only what passed its checksum is read: marshal is not made for bytes that somebody else wrote.
-        mind.restore(unpack(bytes(body[_SIZE : _SIZE + size])), marshal.loads(body[_SIZE + size :]))  # noqa: S302
+        state = marshal.loads(body[_SIZE + size :])  # noqa: S302
+        mind.restore(unpack(bytes(body[_SIZE : _SIZE + size])), state, answers, given)
     except (SnapshotError, ValueError, TypeError, EOFError):
         return None, 0
     return mind, count
 
 
-def _key(evidence: Sequence[Evidence]) -> bytes:
+def _key(evidence: Sequence[Evidence], manners: Sequence[Manner]) -> bytes:
     # Version 2 of marshal has no references, so equal evidence always gives equal bytes.
-    return hashlib.sha256(marshal.dumps([tuple(one) for one in evidence], 2)).digest()
+    told = [(*one, *manner) for one, manner in zip(evidence, manners, strict=True)]
+    return hashlib.sha256(marshal.dumps(told, 2)).digest()

@@ -75,13 +75,13 @@ class Session:
         self.id = os.urandom(8).hex()
         self.question: Question | None = None
         self.asked: list[tuple[Question, Marked]] = []
+        standing.prepare(moment)
         self.before = standing.outlook(candidate, moment)
         self._rng = rng or random.Random(os.urandom(8))
         self._asker = Asker(standing.deck)
         self._points = {point.id: point for point in standing.points}
         self._items = items(standing.points, rivals(standing.deck))
         test_at, now = standing.test_at(candidate, moment), standing.now(moment)
-        standing.mind.prepare(now)
         self.carried = self._carried(moment)
         recalls = standing.reader.recall(list(self._points), test_at, now)
         self._recall_before = dict(zip(self._points, recalls, strict=True))
@@ -137,7 +137,7 @@ class Session:
             raise RuntimeError("no question is waiting for an answer")
         marked = mark(self.question, given)
         self.candidate.log.append_many(answer_drafts(marked, self._points, ms, self.id), moment)
-        self.standing.take(marked.marks, marked.choices, moment)
+        self.standing.take(marked.marks, marked.choices, moment, marked.kind, ms)
         self.asked.append((self.question, marked))
         self.question = None
         return marked

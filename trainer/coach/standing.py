@@ -6,19 +6,19 @@ from typing import NamedTuple
 
 from trainer.coach.candidate import Candidate
 from trainer.coach.forecast import Forecaster, Outlook
-from trainer.coach.history import DAY_MS, History, Practice, history, local_day, practised, test_day
+from trainer.coach.history import DAY_MS, History, Manner, Practice, history, local_day, practised, test_day
 from trainer.coach.kept_mind import cache_file, fold, keep
 from trainer.coach.mind import Mind
 from trainer.coach.pace import questions_for
 from trainer.coach.plan import MORE_MINUTES
 from trainer.drill.deck import Deck
+from trainer.memory.blend import Model
 from trainer.memory.forward import Outline, outline
 from trainer.memory.groups import Cell
 from trainer.memory.habit import habit, plan_key
 from trainer.memory.readiness import Chance
 from trainer.memory.recall import Evidence, Learner
 from trainer.memory.rehearsal import typical
-from trainer.memory.trust import Trust
 from trainer.quiz.points import Point, points
 from trainer.records.clock import PAUSE, Moment
 
@@ -55,7 +55,7 @@ class Standing:
         self._opened = opened
         self._read_ms = opened.at_ms
         self._latest = past.now
-        self._reader: Trust | None = None
+        self._reader: Model | None = None
 
     @property
     def learner(self) -> Learner:
@@ -63,7 +63,7 @@ class Standing:
         return self.mind.learner
 
     @property
-    def reader(self) -> Trust:
+    def reader(self) -> Model:
         """All models together: what forecasts and shown recalls are read from."""
         if self._reader is None:
             self._reader = self.mind.reader
@@ -81,10 +81,26 @@ class Standing:
             self._latest += gone / DAY_MS
         return self._latest
 
-    def take(self, marks: Sequence[tuple[str, bool]], choices: int, moment: Moment) -> None:
-        """Fold the marks of one question that was just recorded."""
+    def prepare(self, moment: Moment) -> None:
+        """Make ready for a sitting that begins now, so that no answer has to wait for it."""
+        self.mind.prepare(self.now(moment))
+        self._reader = None
+
+    def take(
+        self, marks: Sequence[tuple[str, bool]], choices: int, moment: Moment, question: str = "", ms: int | None = None
+    ) -> None:
+        """Fold the marks of one question that was just recorded.
+
+        Args:
+            marks: points with whether they were right.
+            choices: how many answers a guess chose from.
+            moment: the present.
+            question: kind of the question.
+            ms: time taken to answer; None where it is not known.
+        """
         at = self.now(moment)
-        self.mind.fold([Evidence(point, at, right, choices) for point, right in marks])
+        manner = Manner(question, None if ms is None else ms / 1000)
+        self.mind.fold([Evidence(point, at, right, choices) for point, right in marks], [manner] * len(marks))
         self._reader = None
         day = local_day(moment.at_ms, moment.offset)
         for point, right in marks:
@@ -176,9 +192,10 @@ def cells(all_points: Sequence[Point]) -> dict[str, Cell]:
     return {point.id: (point.movement, point.family) for point in all_points}
 
 
-def in_order(evidence: Sequence[Evidence]) -> list[Evidence]:
-    """Return answers in the order of time, those of one moment as they were."""
-    return sorted(evidence, key=lambda one: one.at)
+def in_order(past: History) -> tuple[list[Evidence], list[Manner]]:
+    """Return answers and their manners in the order of time, those of one moment as they were."""
+    order = sorted(range(len(past.evidence)), key=lambda place: past.evidence[place].at)
+    return [past.evidence[place] for place in order], [past.manners[place] for place in order]
 
 
 def open_standing(candidate: Candidate, deck: Deck, moment: Moment) -> Standing:
@@ -189,18 +206,18 @@ def open_standing(candidate: Candidate, deck: Deck, moment: Moment) -> Standing:
     """
     all_points = points(deck)
     past = history(candidate.events(), all_points, moment, deck.id)
-    answers, path = in_order(past.evidence), cache_file(candidate, deck)
-    mind, behind = fold(answers, cells(all_points), path)
+    (evidence, manners), path = in_order(past), cache_file(candidate, deck)
+    mind, behind = fold(evidence, manners, cells(all_points), path)
     if behind > _UNSAVED:
-        keep(mind, answers, path)
+        keep(mind, evidence, manners, path)
     return Standing(deck, all_points, past, mind, moment)
 
 
 def save_standing(candidate: Candidate, deck: Deck, moment: Moment) -> None:
     """Bring the cache up to what the record holds now, so that the next start need not fold."""
     all_points = points(deck)
-    answers = in_order(history(candidate.events(), all_points, moment, deck.id).evidence)
+    evidence, manners = in_order(history(candidate.events(), all_points, moment, deck.id))
     path = cache_file(candidate, deck)
-    mind, behind = fold(answers, cells(all_points), path)
+    mind, behind = fold(evidence, manners, cells(all_points), path)
     if behind:
-        keep(mind, answers, path)
+        keep(mind, evidence, manners, path)

@@ -89,6 +89,19 @@ class Blend:
         for rival in self.rivals:
             rival.take(evidence)
 
+    def refold(self, evidence: Iterable[Evidence]) -> None:
+        """Let the rivals learn everything anew, where answers count otherwise than they did.
+
+        The weights stay: they are by what each model predicted when it had to.
+
+        Args:
+            evidence: All answers taken so far, in the order of time.
+        """
+        self.rivals = rivals()
+        for one in evidence:
+            for rival in self.rivals:
+                rival.take(one)
+
     def tests(self, evidence: Evidence) -> bool:
         """Whether an answer comes after a pause, so that its chance counts."""
         return evidence.at - self._last.get(evidence.item, evidence.at) >= PAUSE

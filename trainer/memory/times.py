@@ -2,8 +2,8 @@
 
 For each kind of question the logarithm of the time has a running mean and spread, with a prior worth a few answers.
 A point whose latest right answer was slow for its kind may be known less well than one answered at once. By how much
-is learnt from the candidate's own answers: the logit of the chance of the next right answer falls by `w` for each
-standard deviation, `w` being on a small grid that holds 0.
+is learnt from the candidate's own answers: the logit of recall at the next answer falls by `w` for each standard
+deviation, `w` being on a small grid that holds 0.
 
 Times are used only on evidence. Every answer is predicted with them and without, before it is seen; as long as the
 likelihood with them is less than `ENOUGH` times that without, `shift` is 0. If times say nothing, so high a ratio is
@@ -14,9 +14,14 @@ Prior mean, spread and grid are set by hand, no source; no person has been measu
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import exp, log, sqrt
-from typing import NamedTuple
+from operator import mul
+from typing import Any, NamedTuple
+
+from trainer.memory.blend import Model
+from trainer.memory.recall import Standing
+from trainer.memory.rivals import answer_chance
 
 PRIOR_MEAN = log(6.0)
 """Logarithm of the seconds that an answer is expected to take before any was timed."""
@@ -43,14 +48,16 @@ class Answer(NamedTuple):
         kind: Kind of the question.
         seconds: What it took; none where that is not known.
         right: Whether it was right.
-        chance: Chance of its being right, predicted before it was seen and without times.
+        recall: Recall foretold before it was seen and without times; none where nothing was: it is no test then.
+        choices: How many choices a guess has; 0 for a typed answer.
     """
 
     item: str
     kind: str
     seconds: float | None
     right: bool
-    chance: float
+    recall: float | None
+    choices: int = 0
 
 
 class _Running(NamedTuple):
@@ -117,16 +124,33 @@ class AnswerTimes:
         """What to add to the logit of the point's recall; 0 until times have shown that they tell something."""
         return -self.weight * self.slowness(item) if self.used else 0.0
 
-    def shifted(self, item: str, chance: float) -> float:
-        """A chance with the point's `shift` added to its logit."""
+    def shifted(self, item: str, recall: float) -> float:
+        """A recall with the point's `shift` added to its logit."""
         shift = self.shift(item)
-        return _moved(chance, shift) if shift else chance
+        return _moved(recall, shift) if shift else recall
+
+    def said(self) -> str:
+        """Whether times are used, in a sentence."""
+        if self.used:
+            return f"Answer times are used: they told of later answers, and saved {self.gain:.1f} nats of log loss."
+        return "Answer times are not used: they have not shown that they tell anything of later answers."
+
+    def state(self) -> tuple[Any, ...]:
+        """All that was learnt, as plain values that `marshal` can keep."""
+        kinds = {kind: tuple(running) for kind, running in self._kinds.items()}
+        return kinds, dict(self._slow), list(self._weights), self._gain
+
+    def restore(self, state: tuple[Any, ...]) -> None:
+        """Go on from a state."""
+        kinds, slow, self._weights, self._gain = state
+        self._kinds = {kind: _Running(*running) for kind, running in kinds.items()}
+        self._slow = dict(slow)
 
     def _judge(self, answer: Answer) -> None:
         slow = self.slowness(answer.item)
-        if not slow:
+        if not slow or answer.recall is None:
             return
-        said = [_moved(answer.chance, -w * slow) for w in GRID]
+        said = [answer_chance(_moved(answer.recall, -w * slow), answer.choices) for w in GRID]
         came = [chance if answer.right else 1.0 - chance for chance in said]
         raw = [weight * chance for weight, chance in zip(self._weights, came, strict=True)]
         whole = sum(raw)
@@ -134,7 +158,47 @@ class AnswerTimes:
         self._weights = [weight / whole for weight in raw]
 
 
-def _moved(chance: float, shift: float) -> float:
-    clipped = min(1.0 - CLIP, max(CLIP, chance))
+class Timed:
+    """A model read with what the times of answers tell.
+
+    Args:
+        model: The model, which knows nothing of times.
+        times: The times.
+    """
+
+    def __init__(self, model: Model, times: AnswerTimes) -> None:
+        self.model, self.times = model, times
+
+    def weights(self) -> Sequence[float]:
+        """Weight of each node of the model."""
+        return self.model.weights()
+
+    def recall_by_node(self, items: Iterable[str], at: float, now: float) -> list[Sequence[float]]:
+        """Recall of each item in each node of the model, its logit moved by the item's `shift`."""
+        wanted = tuple(items)
+        read: list[Sequence[float]] = []
+        for item, nodes in zip(wanted, self.model.recall_by_node(wanted, at, now), strict=True):
+            shift = self.times.shift(item)
+            read.append([_moved(recall, shift) for recall in nodes] if shift else nodes)
+        return read
+
+    def recall(self, items: Iterable[str], at: float, now: float) -> list[float]:
+        """Recall of each item, averaged over nodes."""
+        weights = self.weights()
+        return [sum(map(mul, weights, nodes)) for nodes in self.recall_by_node(items, at, now)]
+
+    def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
+        """Chance that an answer is right, guessing and inattention included."""
+        return answer_chance(self.recall((item,), at, now)[0], choices)
+
+    def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
+        """Where each item stands, by its recall as moved."""
+        recalls = self.recall(items, at, now)
+        found = self.model.standings(items, at, now)
+        return [standing._replace(recall=recall) for standing, recall in zip(found, recalls, strict=True)]
+
+
+def _moved(recall: float, shift: float) -> float:
+    clipped = min(1.0 - CLIP, max(CLIP, recall))
     odds = clipped / (1.0 - clipped) * exp(shift)
     return odds / (1.0 + odds)

@@ -189,7 +189,7 @@ class ReadinessScreen(Screen[None]):
             found.append(("Plan", plan_lines(deck, self.outline, questions)))
         held = held_tests(self.candidate.events(), deck)
         found.append(("Past forecasts against what happened", past_lines(self.standing.mind.predictions, held)))
-        found.append(("Models", [self.standing.mind.blend.said()]))
+        found.append(("Models", self.standing.mind.said()))
         return found
 
     def _curve_lines(self) -> list[str]:
