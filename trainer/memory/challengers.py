@@ -60,6 +60,7 @@ class Levelled(Gridded):
         self._constants = [
             [exp((link.threshold + offset * spread) / link.width) for offset in OFFSETS] for link in links
         ]
+        self._kept: tuple[Practised, float, list[float]] | None = None
 
     def levels(self, point: Practised, at: float) -> list[float]:
         """Level of the point at `at` by law, not known before and known before; minus infinity if never met."""
@@ -68,6 +69,7 @@ class Levelled(Gridded):
     def recalls(self, point: Practised, at: float) -> Shares:
         """The logistic of the levels."""
         levels = self.levels(point, at)
+        self._kept = (point, at, levels)
         shares = []
         for law in range(len(levels) // 2):
             for link, constants in zip(self._links, self._constants, strict=True):
@@ -107,7 +109,9 @@ class Activation(Levelled):
 
     def practise(self, point: Practised, at: float, recalls: Shares) -> None:  # noqa: ARG002
         """Keep the decay of this practice, which the activation at its moment decides."""
-        for number, level in enumerate(self.levels(point, at)):
+        kept = self._kept
+        levels = kept[2] if kept is not None and kept[0] is point and kept[1] == at else self.levels(point, at)
+        for number, level in enumerate(levels):
             point.kept[number].append(activation_decay(level, self._laws[number // 2]))
 
 
