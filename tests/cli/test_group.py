@@ -40,7 +40,7 @@ def test_evenings_are_listed_and_printed(evening: str, capsys: pytest.CaptureFix
     assert main(["group", evening]) == 0
     printed = capsys.readouterr().out
     assert "Turns graded: 6" in printed
-    assert "33 percent of pairs gave the same, over 6 turns" in printed
+    assert "33 % of pairs gave the same, over 6 turns" in printed
     assert "Fleiss' kappa" in printed
     assert "To happen:" in printed
 

@@ -73,8 +73,7 @@ def test_who_knows_everything_passes_in_the_fewest_trials(tmp_path: Path) -> Non
     assert result.not_seen == tuple(major.text for major in sheet.majors)
     said = events_of(test, "verdict")
     assert [(one["go"], one["held"], one["deck"]) for one in said] == [(True, "mock", deck.id)]
-    assert test.said is not None
-    assert said[0]["said"] == round(1000 * test.said.go)
+    assert said[0]["said"] == round(1000 * test.known_enough), "knowledge alone, as that is what was tested"
 
 
 def test_who_knows_nothing_fails_and_is_told_where(tmp_path: Path) -> None:
@@ -139,6 +138,16 @@ def test_a_mock_feeds_knowledge_and_never_execution(tmp_path: Path) -> None:
     assert past.runs == 0
     assert len(past.evidence) == sum(len(marked.marks) for _, marked in test.answered)
     assert past.trials.get("right-flank", Trials()) == Trials()
+
+
+def test_left_with_minors_open_there_is_no_verdict_however_many_are_go(tmp_path: Path) -> None:
+    test, deck = begun(tmp_path)
+    assert deck.grade_sheet is not None
+    while test.standing_verdict.minors_go < deck.grade_sheet.rule.minors_to_pass:
+        take(test, knows, most=1)
+    assert test.standing_verdict.minors_open
+    assert test.result().go is None
+    assert events_of(test, "verdict") == []
 
 
 def test_trials_left_falls_to_none(tmp_path: Path) -> None:

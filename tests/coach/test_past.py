@@ -17,9 +17,11 @@ def test_tests_on_record_the_latest_first(tmp_path: Path) -> None:
     kept = held_tests(candidate.events(), deck)
     assert [(one.where, one.said, one.go) for one in kept] == [("ground", None, True), ("mock", 0.25, False)]
     assert kept[0].day > kept[1].day
+    candidate.log.append_many([verdict(run="d", go=True, on="2026-10-03")], later(days=2))
+    assert held_tests(candidate.events(), deck)[0].day == date(2026, 10, 3), "a sheet from paper has its own day"
     first = next(event for event in candidate.events() if event.kind == "verdict")
     candidate.log.append_many([void(first.header.id)], later(days=3))
-    assert len(held_tests(candidate.events(), deck)) == 1, "a corrected verdict does not count"
+    assert len(held_tests(candidate.events(), deck)) == 2, "a corrected verdict does not count"
 
 
 def test_few_predictions_are_not_judged() -> None:

@@ -219,8 +219,8 @@ async def test_an_evening_that_was_left_goes_on_at_its_turn(app: StepcallApp, ho
         await pilot.pause()
         await pilot.press("g")
         await pilot.pause()
-        assert "Go on: 2026-11-24, Ada, Ben, Cem, Dov, 1 turns" in shown(again)
-        await pilot.press("down", "enter")
+        assert "Go on: 2026-11-24, Ada, Ben, Cem, Dov, one turn" in shown(again)
+        await pilot.press("enter")
         await pilot.pause()
         assert isinstance(again.screen, EveningScreen)
         assert again.screen.evening.turn == turn
@@ -270,6 +270,48 @@ async def test_answers_go_into_a_record_by_consent_alone(app: StepcallApp, home:
     assert len(kept) == sum(len(told.marks) for who, told in evening.answers if who == "Ada")
     assert kept
     assert set(evening.handed) == {"Ada"}
+
+
+async def test_an_evening_that_is_over_can_still_be_handed_over(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await begun(app, pilot, rounds=1)
+        await to_hands(app, pilot)
+        await pilot.press(*(keys[0] for keys in hands_of(app).values()))
+        await pilot.pause()
+        await pilot.press("escape", "end", "enter")
+        await pilot.pause()
+        await pilot.press("escape")
+        await pilot.pause()
+        assert name_of(app) == "TodayScreen"
+        await pilot.press("g")
+        await pilot.pause()
+        assert "Over: 2026-11-24, one turn; Ada, Ben, Cem, Dov may still take" in " ".join(shown(app).split())
+        await pilot.press("enter")
+        await pilot.pause()
+        assert name_of(app) == "EveningEndScreen"
+        await pilot.press("h")
+        await pilot.pause()
+        assert "decide yourself" in shown(app)
+
+
+async def test_hands_can_be_raised_again_where_a_step_could_not_be_kept(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot, rounds=1)
+        await to_hands(app, pilot)
+        (path,) = home.evenings.glob("*.jsonl")
+        kept = path.read_bytes()
+        path.unlink()
+        path.mkdir()
+        keys = [pair[0] for pair in hands_of(app).values()]
+        await pilot.press(*keys)
+        await pilot.pause()
+        assert "cannot be kept" in " ".join(shown(app).split())
+        assert evening.graded == []
+        path.rmdir()
+        path.write_bytes(kept)
+        await pilot.press(*keys)
+        await pilot.pause()
+        assert len(evening.graded) == 1
 
 
 async def test_the_look_of_the_hands(tmp_path: Path, snapshot: Snapshot) -> None:

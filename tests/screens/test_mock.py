@@ -53,7 +53,7 @@ async def test_who_knows_it_all_is_go(app: StepcallApp, home: Home) -> None:
         await answered(app, pilot)
         assert name_of(app) == "MockEndScreen"
         text = shown(app)
-        assert "GO   2 of 2 measures GO, 1 are needed" in text
+        assert "GO   2 of 2 measures GO, 1 needed" in text
         assert "What was not right" not in text
         await pilot.press("enter")
         await pilot.pause()
@@ -123,7 +123,7 @@ async def test_leaving_gives_no_verdict(app: StepcallApp, home: Home) -> None:
         await pilot.pause()
         await pilot.press("escape")
         await pilot.pause()
-        assert "No verdict: the test was left" in shown(app)
+        assert "No verdict   0 of 2 measures GO" in shown(app)
     assert verdicts(home) == []
 
 

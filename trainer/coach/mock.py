@@ -15,7 +15,7 @@ from trainer.coach.session import answer_drafts
 from trainer.coach.standing import Standing
 from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import GradeSheet, Verdict, measure_go, verdict
-from trainer.memory.readiness import Chance
+from trainer.memory.readiness import Chance, at_least
 from trainer.quiz.asking import Asker
 from trainer.quiz.marking import Answer, Marked, mark
 from trainer.quiz.points import FAULTS, Point
@@ -41,7 +41,7 @@ class MockResult(NamedTuple):
     """What a mock test came to, over the minors alone.
 
     Attributes:
-        go: whether enough minors were GO; None for a test that was left before that was decided.
+        go: whether enough minors were GO; None for a test that was left with minors open.
         minors_go: minors that were GO.
         to_pass: minors that must be.
         measures: every minor, in the order of the sheet.
@@ -93,10 +93,13 @@ class MockTest:
         self.question: Question | None = None
         self.trials: dict[str, list[bool]] = {minor: [] for minor in self.sheet.minors}
         self.answered: list[tuple[Question, Marked]] = []
-        before = standing.outlook(candidate, moment)
-        self.said = standing.chance(standing.now(moment), moment)
-        self.expected = sum(m.knowledge for m in before.measures if m.knowledge is not None)
+        now = standing.now(moment)
+        before = standing.forecaster.outlook(standing.reader, standing.learner, now, now)
+        known = [one.knowledge for one in before.measures if one.knowledge is not None]
+        self.said, self.expected = before.chance, sum(known)
+        self.known_enough = at_least(self.sheet.rule.minors_to_pass, known)
         self.measure = ""
+        standing.mind.prepare(now)
         self._rng = rng or random.Random(os.urandom(8))
         self._papers = Papers(standing.deck, standing.points)
         self._points = {point.id: point for point in standing.points}
@@ -160,12 +163,11 @@ class MockTest:
             drafts.append(trial_event(run=self.id, measure=self.measure, number=number, go=go, deck=deck, held=MOCK))
         decided = self._decided_by(go) if last else None
         if decided is not None:
-            more: dict[str, str | int] = {"deck": self.standing.deck.id, "held": MOCK}
-            if self.said is not None:
-                more["said"] = round(1000 * self.said.go)
-            drafts.append(verdict_event(run=self.id, go=decided, **more))
+            # What is asked here is knowledge alone, so that is the forecast that the verdict is set beside.
+            said = round(1000 * self.known_enough)
+            drafts.append(verdict_event(run=self.id, go=decided, deck=self.standing.deck.id, held=MOCK, said=said))
         self.candidate.log.append_many(drafts, moment)
-        self.standing.take(marked.marks, marked.choices, moment)
+        self.standing.take(marked.marks, marked.choices, moment, marked.kind, ms)
         self.answered.append((self.question, marked))
         self._wrong_here |= wrong
         self._missed[self.measure].update(dict.fromkeys(sorted(wrong)))
@@ -186,7 +188,7 @@ class MockTest:
         now = self.standing_verdict
         enough = now.minors_go >= rule.minors_to_pass
         return MockResult(
-            enough if enough or now.go is False or not now.minors_open else None,
+            None if now.minors_open else enough,
             now.minors_go,
             rule.minors_to_pass,
             tuple(

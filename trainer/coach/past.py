@@ -34,7 +34,8 @@ def held_tests(events: Sequence[Event], deck: Deck) -> tuple[Held, ...]:
         if event.kind != "verdict" or event.body.get("deck", deck.id) != deck.id:
             continue
         said = event.body.get("said")
-        day = local_day(event.header.at_ms, event.header.offset)
+        on = event.body.get("on")
+        day = date.fromisoformat(str(on)) if on else local_day(event.header.at_ms, event.header.offset)
         chance = said / 1000 if isinstance(said, int) else None
         found.append(Held(day, str(event.body.get("held", GROUND)), chance, bool(event.body["go"])))
     return tuple(reversed(found))

@@ -131,7 +131,7 @@ def lines(evening: Evening, title: str) -> list[str]:
     together, known, turns = evening.team()
     out = [title, f"People: {', '.join(evening.places)}", f"Turns graded: {turns}", "", "How far the group agrees"]
     if agreed.percent is not None:
-        out.append(f"  {100 * agreed.percent:.0f} percent of pairs gave the same, over {agreed.trials} turns")
+        out.append(f"  {100 * agreed.percent:.0f} % of pairs gave the same, over {agreed.trials} turns")
     if agreed.value is not None:
         band = f", 95 percent interval {agreed.low:.2f} to {agreed.high:.2f}" if agreed.low is not None else ""
         out.append(f"  {agreed.name} {agreed.value:.2f}{band}")

@@ -12,7 +12,7 @@ def evening_page(evening: Evening) -> Page:
     together, known, turns = evening.team()
     rows = [("People", ", ".join(evening.places)), ("Turns graded", str(turns))]
     if agreed.percent is not None:
-        rows.append(("Pairs that gave the same", f"{100 * agreed.percent:.0f} percent"))
+        rows.append(("Pairs that gave the same", f"{100 * agreed.percent:.0f} %"))
     if agreed.value is not None:
         band = f", 95 percent interval {agreed.low:.2f} to {agreed.high:.2f}" if agreed.low is not None else ""
         rows.append((agreed.name, f"{agreed.value:.2f}{band}"))

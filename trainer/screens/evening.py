@@ -33,7 +33,6 @@ if TYPE_CHECKING:
 
 READING = 96
 TURN, ANSWERING, HANDS, OUTCOME, STUCK = "turn", "answering", "hands", "outcome", "stuck"
-WATCHED = (LIVE, PLAYED)
 
 
 class EveningScreen(AskingScreen[None]):
@@ -140,8 +139,9 @@ class EveningScreen(AskingScreen[None]):
         if turn.kind == QUESTION and self.question is not None:
             given = (Span(f"{visible(turn.performer)} answered  ", FAINT),)
             return [*prompt_rows(self.question.prompt, width, FAINT), *hanging(given, self._said, width, STRONG)]
-        name = self.evening.deck.movement(turn.measure).name
-        return [(Span(f"{visible(turn.performer)}: {visible(name)}", STRONG),)]
+        movement = self.evening.deck.movement(turn.measure)
+        called = hanging((Span("called  ", FAINT),), visible(movement.command) or "cued", width, INK)
+        return [(Span(f"{visible(turn.performer)}: {visible(movement.name)}", STRONG),), *called]
 
     def _answer(self, width: int) -> list[Row]:
         return self.form.rows(min(width, READING)) if self.stage == ANSWERING and self.form else []
@@ -157,7 +157,7 @@ class EveningScreen(AskingScreen[None]):
     def _keys(self) -> Keys:
         end = (("esc", "evening"), ("F1", "help"))
         if self.stage == STUCK:
-            return end
+            return (("enter", "try again"), *end)
         if self.stage == ANSWERING:
             return (*(self.form.keys() if self.form else ()), *end)
         if self.stage == HANDS:
@@ -237,6 +237,9 @@ class EveningScreen(AskingScreen[None]):
 
     def _grade(self, gave: dict[str, bool]) -> None:
         if not self._step(lambda: self.evening.grade(gave)):
+            # Nobody's hand is known to others yet, so all can be raised again once there is room.
+            self.hands = Hands(keys_of(self.evening.graders, self.evening.places))
+            self.redraw()
             return
         self.last, self.stage, self.hands = self.evening.graded[-1], OUTCOME, None
         self.query_one("#words", VerticalScroll).scroll_home(animate=False)
@@ -258,7 +261,9 @@ class EveningScreen(AskingScreen[None]):
 
     def action_enter(self) -> None:
         """Begin the turn, give the answer, or go on."""
-        if self.stage == TURN:
+        if self.stage == STUCK:
+            self.next_turn()
+        elif self.stage == TURN:
             self._begin_turn()
         elif self.stage == OUTCOME:
             self.next_turn()

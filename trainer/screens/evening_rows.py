@@ -32,7 +32,6 @@ def turn_rows(turn: Turn, movement: Movement, graders: Sequence[str], width: int
     rows: list[Row] = [] if turn.kind == QUESTION else [(Span(visible(movement.name), BRASS),), ()]
     rows += [(Span(line, STRONG),) for line in wrapped(TURN_WORDS[turn.kind].format(who=who), width)]
     if turn.kind == LIVE:
-        rows += [(), *hanging((Span("called  ", FAINT),), visible(movement.command) or "cued", width, INK)]
         rows += [(), *((Span(line, INK),) for line in wrapped(FLOOR_CAUTION, width))]
     names = ", ".join(map(visible, graders))
     rows += [(), *hanging((Span("grading  ", FAINT),), names, width, INK)]
@@ -119,7 +118,7 @@ def end_rows(evening: Evening, width: int) -> list[Row]:
     together, known, turns = evening.team()
     rows: list[Row] = [(Span("How far you agree", STRONG),)]
     if agreed.percent is not None:
-        text = f"{100 * agreed.percent:.0f} percent of pairs gave the same, over {agreed.trials} of {turns} turns."
+        text = f"{100 * agreed.percent:.0f} % of pairs gave the same, over {agreed.trials} of {turns} turns."
         if agreed.value is not None:
             text += f" {agreed.name} {agreed.value:.2f}"
             text += f", 95 percent interval {agreed.low:.2f} to {agreed.high:.2f}." if agreed.low is not None else "."

@@ -89,7 +89,9 @@ class GroupScreen(Screen[Evening | None]):
     async def on_mount(self) -> None:
         """Ask for what is to be done where an evening waits, else for the names."""
         self._kept = [
-            one for one in kept_evenings(self._desk.home) if one.deck == self._deck.id and not one.over and one.turns
+            one
+            for one in kept_evenings(self._desk.home)
+            if one.deck == self._deck.id and (not one.over or (one.left and one.turns))
         ][:MOST_SHOWN]
         probe = Evening(self._deck, self._points, lambda _: None)
         self._rounds = probe.possible_rounds()
@@ -100,13 +102,15 @@ class GroupScreen(Screen[Evening | None]):
         await self._show(self._waiting() if self._kept else names_field())
 
     def _waiting(self) -> Choices:
-        options = [Option(Content("A new evening"), id=NEW)]
+        options = []
         for number, one in enumerate(self._kept):
-            people = visible(", ".join(one.people))
-            options.append(
-                Option(Content(f"Go on: {visible(one.name)[:10]}, {people}, {one.turns} turns"), str(number))
-            )
-        return Choices(*options)
+            turns = "one turn" if one.turns == 1 else f"{one.turns} turns"
+            if one.over:
+                told = f"Over: {one.name[:10]}, {turns}; {', '.join(one.left)} may still take answers into a record"
+            else:
+                told = f"Go on: {one.name[:10]}, {', '.join(one.people)}, {turns}"
+            options.append(Option(Content(visible(told)), str(number)))
+        return Choices(*options, Option(Content("A new evening"), id=NEW))
 
     def _round_choices(self) -> Choices:
         options = [Option(Content("All kinds of round in turn"), id=",".join(self._rounds))]

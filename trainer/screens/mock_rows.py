@@ -53,12 +53,12 @@ def result_rows(deck: Deck, result: MockResult, width: int) -> list[Row]:
 
 
 def _verdict_rows(result: MockResult, width: int) -> list[Row]:
-    verdict = {True: "GO", False: "NO-GO", None: "No verdict: the test was left"}[result.go]
-    told = f"{result.minors_go} of {len(result.measures)} measures GO, {result.to_pass} are needed; majors not counted"
+    verdict = {True: "GO", False: "NO-GO", None: "No verdict"}[result.go]
+    told = f"{result.minors_go} of {len(result.measures)} measures GO, {result.to_pass} needed; no majors seen"
     rows: list[Row] = [(Span(verdict, WRONG if result.go is False else STRONG), Span(f"   {told}", INK))]
-    before = f"Your answers before it made {result.expected:.1f} measures likely to be known"
+    before = f"Your answers before it let {result.expected:.1f} measures be expected as known"
     if result.said is not None:
-        before += f", and a GO on the ground today {percent(result.said.go)} likely, execution and majors counted in"
+        before += f"; a GO on the ground today stood at {percent(result.said.go)}, execution and majors counted in"
     rows += [(Span(line, FAINT),) for line in wrapped(f"{before}.", width)]
     return rows
 

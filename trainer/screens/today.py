@@ -176,6 +176,10 @@ class TodayScreen(Screen[None]):
         self.app.push_screen(SessionScreen(session, self.app.clock, self.app.monotonic))
 
     def action_mock(self) -> None:
+        """Hold a mock test; the first time on a deck its cautions are shown before."""
+        self._cautioned(self._mock)
+
+    def _mock(self) -> None:
         """Hold a mock test; after it the fold is kept like after a sitting."""
         from trainer.coach.mock import MockTest
         from trainer.screens.mock import MockScreen
@@ -261,17 +265,16 @@ class TodayScreen(Screen[None]):
             self.app.push_screen(GroupScreen(desk, desk.deck), self._hold_evening)
 
     def _hold_evening(self, evening: "Evening | None") -> None:
-        if evening is not None:
-            from trainer.screens.evening import EveningScreen
+        if evening is None:
+            return
+        if evening.over:
+            from trainer.screens.evening_end import EveningEndScreen
 
-            self.app.push_screen(EveningScreen(evening, self.app.desk, self.app.clock, self.app.monotonic))
+            self.app.push_screen(EveningEndScreen(evening, self.app.desk, self.app.clock))
+            return
+        from trainer.screens.evening import EveningScreen
 
-    def action_roster(self) -> None:
-        """Show every candidate on this laptop."""
-        from trainer.screens.roster import RosterScreen
-
-        if self.app.desk.candidate is not None:
-            self.app.push_screen(RosterScreen(self.app.desk.home, self.app.clock))
+        self.app.push_screen(EveningScreen(evening, self.app.desk, self.app.clock, self.app.monotonic))
 
     def action_change(self) -> None:
         """Change handle, deck, date, minutes, look."""
