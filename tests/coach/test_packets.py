@@ -1,11 +1,13 @@
 """From the candidate's laptop to the sponsor's and back: a key is accepted once; what is refused changes nothing."""
 
+import shutil
 from pathlib import Path
 
 import pytest
 
 from tests.coach.sitting import GUARD, START, later
 from tests.records.travelling import changed
+from trainer.coach import packets
 from trainer.coach.candidate import Candidate, create, device_id, open_candidate, settings
 from trainer.coach.packets import (
     PacketRefusedError,
@@ -17,7 +19,7 @@ from trainer.coach.packets import (
     read_packet,
     taken_lines,
 )
-from trainer.paths import Home
+from trainer.paths import Home, write_private
 from trainer.records.clock import Moment
 from trainer.records.events import note, setting, tasking
 from trainer.records.packet import packed
@@ -150,8 +152,6 @@ def test_a_clock_years_off_is_told_and_refused_nothing(fox: Candidate, desk: Hom
 
 def test_a_copied_laptop_gets_a_new_id(fox: Candidate, tmp_path: Path) -> None:
     """The whole folder was copied to another laptop, and both went on."""
-    import shutil
-
     twin_home = Home(tmp_path / "twin")
     own_fingerprint(fox.home)
     shutil.copytree(fox.home.root, twin_home.root)
@@ -168,6 +168,63 @@ def test_a_copied_laptop_gets_a_new_id(fox: Candidate, tmp_path: Path) -> None:
     again.set([setting("minutes", 30)], later(days=3))
     assert again.events()[-1].header.device == device_id(fox.home)
     assert again.log.verify() == []
+
+
+def unwritable(monkeypatch: pytest.MonkeyPatch, *paths: Path) -> None:
+    """Let some files be kept no more, as on a disk that is full."""
+
+    def write(path: Path, content: bytes) -> None:
+        if path in paths:
+            raise OSError(28, "No space left on device")
+        write_private(path, content)
+
+    monkeypatch.setattr(packets, "write_private", write)
+
+
+def test_a_copied_laptop_gets_its_new_id_even_where_a_key_cannot_be_kept(
+    fox: Candidate, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    twin_home = Home(tmp_path / "twin")
+    shutil.copytree(fox.home.root, twin_home.root)
+    open_candidate(twin_home, fox.id).set([setting("minutes", 20)], later(days=1))
+    fox.set([setting("minutes", 25)], later(days=1))
+    make_packet(open_candidate(twin_home, fox.id), tmp_path / "twin.packet")
+    own_fingerprint(fox.home)
+    before = device_id(fox.home)
+    unwritable(monkeypatch, fox.home.device, fox.home.accepted_keys)
+    accept = own_fingerprint(twin_home)
+    with pytest.raises(PacketRefusedError) as caught:
+        read_packet(fox.home, tmp_path / "twin.packet", later(days=2), accept=accept)
+    assert str(caught.value) == (
+        "The packet was taken, but this laptop could get no new id, and records under one that another laptop uses too "
+        "(No space left on device); mend that and read it again."
+    )
+    assert device_id(fox.home) == before
+    monkeypatch.undo()
+    unwritable(monkeypatch, fox.home.accepted_keys)
+    with pytest.raises(PacketRefusedError) as caught:
+        read_packet(fox.home, tmp_path / "twin.packet", later(days=2), accept=accept)
+    assert str(caught.value) == (
+        "The packet was taken, but its key could not be kept, and you will be asked for it again "
+        "(No space left on device); mend that and read it again."
+    )
+    new = device_id(fox.home)
+    assert new != before
+    monkeypatch.undo()
+    taken = read_packet(fox.home, tmp_path / "twin.packet", later(days=2), accept=accept)
+    assert (taken.merged.new, taken.newly_accepted, taken.new_device) == (0, True, False)
+    assert device_id(fox.home) == new
+
+
+@pytest.mark.parametrize("content", [b"", b"stepcall-key/1 zz\n", b"\xff"])
+def test_a_spoilt_key_of_this_laptop_is_a_sentence(fox: Candidate, desk: Home, file: Path, content: bytes) -> None:
+    took(desk, file, fox)
+    desk.accepted_keys.unlink()
+    desk.device_key.write_bytes(content)
+    before = everything(desk)
+    with pytest.raises(PacketRefusedError, match="backup copy in its place"):
+        took(desk, file, fox)
+    assert everything(desk) == before
 
 
 def test_conflicts_are_told(fox: Candidate, desk: Home, file: Path, tmp_path: Path) -> None:

@@ -1,6 +1,7 @@
 """Packets on the disk: whatever stands in the way, a sentence, and nothing is left or lost."""
 
 import contextlib
+import errno
 import os
 import subprocess
 from pathlib import Path
@@ -81,16 +82,22 @@ def test_paths_that_are_no_packets(tmp_path: Path) -> None:
     os.mkfifo(pipe)
     loop.symlink_to(loop)
     folder.mkdir()
-    for path, word in (
-        (pipe, "no plain file"),
-        (loop, "cannot be read"),
-        (folder, "a folder"),
-        (Path("/dev/zero"), "no plain file"),
-        (tmp_path / "missing", "no file"),
+    for path, told in (
+        (pipe, f"{pipe} is no plain file; give the path of a packet."),
+        (loop, f"{loop} cannot be read: {os.strerror(errno.ELOOP)}. Copy the packet to this laptop and try again."),
+        (folder, f"{folder} is a folder; give the path of a packet."),
+        (Path("."), ". is a folder; give the path of a packet."),
+        (Path("/dev/zero"), "/dev/zero is no plain file; give the path of a packet."),
+        (tmp_path / "missing", f"There is no file {tmp_path / 'missing'}; check the path."),
     ):
-        with pytest.raises(PacketError, match=word) as caught:
+        with pytest.raises(PacketError) as caught:
             read_file(path)
-        sentence(caught.value, path)
+        assert str(caught.value) == told
+
+
+@pytest.mark.parametrize("path", [Path("."), Path(".."), Path("/")])
+def test_a_path_without_a_name_of_its_own_is_a_folder(path: Path) -> None:
+    assert refused_write(path) == f"There is a folder at {path} already, so no packet was written; choose another name."
 
 
 def test_no_more_is_read_than_a_packet_may_have(tmp_path: Path) -> None:

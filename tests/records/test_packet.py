@@ -4,6 +4,7 @@ import base64
 import gzip
 import io
 import json
+import os
 import sys
 import zipfile
 from pathlib import Path
@@ -158,7 +159,7 @@ def test_limits_hold_before_anything_is_read(good: bytes, key: Key) -> None:
         raise AssertionError("the signature was looked at")
 
     first = lines_of(good)[0]
-    long = b'{"a":"' + b"x" * (17 * 1024) + b'"}'
+    long = b'{"a":"' + b"x" * packet.MOST_LINE + b'"}'
     for raw, word in (
         (bytes(packet.MOST_BYTES + 1), "larger than any packet"),
         (sealed([first, long], key), "Line 2 is longer"),
@@ -316,3 +317,49 @@ def test_without_the_library_nothing_is_made_or_read(
     with pytest.raises(NoSigningError):
         device_key(tmp_path / "key")
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("letter", ["a", "\u0436", "\U00010400"])
+def test_the_longest_note_travels_in_any_script(letter: str, tmp_path: Path, key: Key) -> None:
+    with filled(tmp_path / "fox.db") as log:
+        log.append(*events.note(letter * events.LONGEST_NOTE, about=letter * events.LONGEST_WORD), moment(5))
+        assert list(unpacked(packed(CANDIDATE, DEVICE, log.events(), key)).events) == log.events()
+
+
+@pytest.mark.parametrize("more", [0, 1])
+def test_what_is_too_long_to_be_read_is_not_written(more: int, tmp_path: Path, key: Key) -> None:
+    with filled(tmp_path / "fox.db") as log:
+        spare = packet.MOST_LINE + more - len(canonical_bytes(log.append(*with_words([]), moment(5))))
+        words = ["x" * events.LONGEST_WORD] * (spare // (events.LONGEST_WORD + 3))
+        words.append("x" * (spare - len(words) * (events.LONGEST_WORD + 3) - 2))
+        long = changed_words(log.events()[-1], words)
+    assert len(canonical_bytes(long)) == packet.MOST_LINE + more
+    if not more:
+        assert unpacked(packed(CANDIDATE, DEVICE, [long], key)).events == (long,)
+        return
+    with pytest.raises(PacketError) as caught:
+        packed(CANDIDATE, DEVICE, [long], key)
+    assert str(caught.value) == (
+        f"The tasking {long.header.id} has 65537 bytes; a line of a packet has 65536 at most, so none was made. "
+        "Carry a copy of the record file instead; the doctor says where it is."
+    )
+
+
+def with_words(words: list[str]) -> events.Draft:
+    return events.tasking(work=words, until="2026-12-01", sponsor="Owl")
+
+
+def changed_words(event: Event, words: list[str]) -> Event:
+    return event._replace(body={**event.body, "work": words})
+
+
+def test_a_key_is_written_whole_by_a_disk_that_takes_a_few_bytes_at_a_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write = os.write
+    monkeypatch.setattr(os, "write", lambda handle, content: write(handle, content[:5]))
+    made = device_key(tmp_path / "key")
+    monkeypatch.undo()
+    assert device_key(tmp_path / "key") == made
+    assert (tmp_path / "key").stat().st_mode & 0o777 == 0o600
+    assert [path.name for path in tmp_path.iterdir()] == ["key"]

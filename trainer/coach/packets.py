@@ -16,7 +16,7 @@ from trainer.records.clock import Moment
 from trainer.records.log import Log
 from trainer.records.merging import Merged
 from trainer.records.packet import PROMISE, Packet, PacketError, packed, unpacked, without_notes
-from trainer.records.signing import SigningError, device_key, fingerprint
+from trainer.records.signing import Key, SigningError, device_key, fingerprint
 
 SHOWN = 8
 """Characters of a packet's hash that are shown on both sides."""
@@ -57,8 +57,12 @@ def own_fingerprint(home: Home) -> str:
     Raises:
         PacketRefusedError: where there can be no key.
     """
+    return fingerprint(_own_key(home).public)
+
+
+def _own_key(home: Home) -> Key:
     try:
-        return fingerprint(device_key(home.device_key).public)
+        return device_key(home.device_key)
     except SigningError as error:
         raise PacketRefusedError(str(error)) from error
 
@@ -101,7 +105,7 @@ def read_packet(
         candidate: id of the only candidate whose packet is meant, if it matters.
 
     Raises:
-        PacketRefusedError: a sentence; nothing was changed.
+        PacketRefusedError: a sentence; nothing was changed, or it says that the packet was taken and what was not kept.
         LogError: one sentence; nothing was changed.
     """
     try:
@@ -121,11 +125,8 @@ def read_packet(
     with _record(home, packet.candidate, created) as log:
         merged = log.merge(packet.events, now)
         handle = profile_of(log.events()).handle
-    if newly:
-        _keep_key(home, packet, on)
     again = _needs_new_device(home, merged)
-    if again:
-        write_private(home.device, random_id().encode("ascii") + b"\n")
+    _keep(home, packet, on if newly else None, again)
     return Taken(packet.candidate, handle, packet, merged, on, newly, created, again)
 
 
@@ -156,8 +157,9 @@ def _named(packet: Packet) -> str:
 
 def _needs_new_device(home: Home, merged: Merged) -> bool:
     """Whether another laptop records under this one's id, or events under it came from the future."""
+    # A record that was copied shows it at every packet, so an id that could not be kept is made the next time.
     own = device_id(home)
-    return bool(merged.own) and (own in merged.copied or own in merged.ahead)
+    return own in merged.copied or own in merged.ahead
 
 
 # ---------------------------------------------------------------- accepted keys
@@ -186,7 +188,7 @@ def _accepted(home: Home, packet: Packet, accept: str, now: Moment) -> tuple[dat
     known, key = accepted_keys(home), packet.key.hex()
     if key in known:
         return known[key][1], False
-    if home.device_key.exists() and packet.key == device_key(home.device_key).public:
+    if home.device_key.exists() and packet.key == _own_key(home).public:
         return day_of(now), False
     print_ = fingerprint(packet.key)
     if accept and accept.replace(" ", "").lower() == print_.replace(" ", ""):
@@ -201,15 +203,27 @@ def _accepted(home: Home, packet: Packet, accept: str, now: Moment) -> tuple[dat
     )
 
 
+def _keep(home: Home, packet: Packet, on: date | None, new_device: bool) -> None:
+    """Keep what a packet changes beside the record: a new id for this laptop, the day its key was accepted.
+
+    The id comes first: without it more is recorded under one that another laptop uses, while a key is asked for again.
+    """
+    what = "this laptop could get no new id, and records under one that another laptop uses too"
+    try:
+        if new_device:
+            write_private(home.device, random_id().encode("ascii") + b"\n")
+        what = "its key could not be kept, and you will be asked for it again"
+        if on is not None:
+            _keep_key(home, packet, on)
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise PacketRefusedError(f"The packet was taken, but {what} ({why}); mend that and read it again.") from error
+
+
 def _keep_key(home: Home, packet: Packet, on: date) -> None:
     known = accepted_keys(home) | {packet.key.hex(): (packet.device, on)}
     rows = {key: {"device": device, "on": day.isoformat()} for key, (device, day) in known.items()}
-    try:
-        write_private(home.accepted_keys, json.dumps(rows, indent=1).encode("ascii") + b"\n")
-    except OSError as error:
-        raise PacketRefusedError(
-            f"The packet was taken, but its key could not be kept ({error.strerror}); you will be asked for it again."
-        ) from error
+    write_private(home.accepted_keys, json.dumps(rows, indent=1).encode("ascii") + b"\n")
 
 
 # ---------------------------------------------------------------- words

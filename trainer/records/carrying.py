@@ -17,16 +17,16 @@ def read_file(path: Path) -> bytes:
         PacketError: one sentence, where there is no such file, it is no plain file, or it cannot be read.
     """
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            what = "a folder" if path.is_dir() else "no plain file"
-            raise PacketError(f"{path} is {what}; give the path of a packet.")
-        with path.open("rb") as file:
-            return file.read(MOST_BYTES + 1)
+        mode = path.stat().st_mode
+        if stat.S_ISREG(mode):
+            with path.open("rb") as file:
+                return file.read(MOST_BYTES + 1)
     except FileNotFoundError:
         raise PacketError(f"There is no file {path}; check the path.") from None
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or str(error)
         raise PacketError(f"{path} cannot be read: {why}. Copy the packet to this laptop and try again.") from error
+    raise PacketError(f"{path} is {'a folder' if stat.S_ISDIR(mode) else 'no plain file'}; give the path of a packet.")
 
 
 def write_file(path: Path, content: bytes) -> str:
@@ -38,7 +38,8 @@ def write_file(path: Path, content: bytes) -> str:
     Raises:
         PacketError: one sentence; nothing is left behind, and nothing that was there is touched.
     """
-    draft = path.with_name(f".{path.name}.{os.getpid()}.new")
+    # A name of its own, for a path that ends in none: "." and "/" are folders, and told as such.
+    draft = path.parent / f".{path.name}.{os.getpid()}.new"
     if os.path.lexists(path):
         what = "a folder" if path.is_dir() else "a file"
         raise PacketError(f"There is {what} at {path} already, so no packet was written; choose another name.")

@@ -18,7 +18,8 @@ from trainer.records.signing import KEY_BYTES, SIGNATURE_BYTES, Key, fits
 FORM = "stepcall-packet"
 VERSION = 1
 MOST_BYTES = 32 * 2**20
-MOST_LINE = 16 * 2**10
+MOST_LINE = 64 * 2**10
+"""Room for the longest note in any script: JSON in ASCII takes up to twelve bytes for a character."""
 MOST_EVENTS = 100_000
 
 PROMISE = (
@@ -67,11 +68,17 @@ def packed(candidate: str, device: str, events: Sequence[Event], key: Key) -> by
         key: the key of this laptop.
 
     Raises:
-        PacketError: where there are too many events.
+        PacketError: where there are too many events, or one is longer than a reader takes.
         NoSigningError: where the library that signs is missing.
     """
     head = {"candidate": candidate, "device": device, "events": len(events), "form": FORM, "version": VERSION}
     lines = [_line(head), *(canonical_bytes(event) for event in events)]
+    for line, event in zip(lines[1:], events, strict=True):
+        if len(line) > MOST_LINE:
+            raise PacketError(
+                f"The {event.kind} {event.header.id} has {len(line)} bytes; a line of a packet has {MOST_LINE} at "
+                "most, so none was made. Carry a copy of the record file instead; the doctor says where it is."
+            )
     content = b"\n".join(lines) + b"\n"
     if len(events) > MOST_EVENTS or len(content) > MOST_BYTES - MOST_LINE:
         raise PacketError(f"This record is too large for a packet: {MOST_EVENTS} events and 32 MiB at most.")

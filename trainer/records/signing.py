@@ -111,12 +111,11 @@ def _made(path: Path) -> Key:
     draft = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle = os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-        try:
-            os.write(handle, f"{KEY_LINE}{secret.hex()}\n".encode("ascii"))
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+        handle = os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o600)
+        with os.fdopen(handle, "wb") as file:
+            file.write(f"{KEY_LINE}{secret.hex()}\n".encode("ascii"))
+            file.flush()
+            os.fsync(file.fileno())
         os.replace(draft, path)
         store.sync_folder(str(path.parent))
     except OSError as error:
