@@ -276,6 +276,13 @@ class TodayScreen(Screen[None]):
 
         self.app.push_screen(EveningScreen(evening, self.app.desk, self.app.clock, self.app.monotonic))
 
+    def action_roster(self) -> None:
+        """Show every candidate on this laptop."""
+        from trainer.screens.roster import RosterScreen
+
+        if self.app.desk.candidate is not None:
+            self.app.push_screen(RosterScreen(self.app.desk.home, self.app.clock))
+
     def action_change(self) -> None:
         """Change handle, deck, date, minutes, look."""
         if self.app.desk.candidate is not None:
