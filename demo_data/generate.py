@@ -48,9 +48,11 @@ class Person(NamedTuple):
     hands: float
     runs: tuple[int, ...] = ()
     shaky: tuple[str, ...] = ()
+    tasked: tuple[str, ...] = ()
 
 
 TERN_AWAY = (4, 8, 9, 11)
+TASKED = ("turn-port", "faults-of-last-run")
 
 PEOPLE = (
     Person("Tern", HARBOUR, 9, 15, tuple(d for d in range(13, 0, -1) if d not in TERN_AWAY), 19, 0.4, 0.15, 0.15, 0.9),
@@ -58,7 +60,21 @@ PEOPLE = (
     Person("Dunlin", HARBOUR, 21, 15, (1,), 22, 0.35, 0.15, 0.1, 0.9),
     Person("Knot", HARBOUR, 28, 10, (), 0, 0.35, 0.15, 0.1, 0.9),
     Person("Curlew", HARBOUR, 3, 15, tuple(range(26, 14, -1)), 19, 0.36, 0.17, 0.15, 0.9),
-    Person("Sanderling", HARBOUR, 5, 20, tuple(range(22, 0, -2)), 44, 0.5, 0.11, 0.5, 0.62, (7, 4, 1), ("turn-port",)),
+    Person(
+        "Sanderling",
+        HARBOUR,
+        5,
+        20,
+        tuple(range(22, 0, -2)),
+        44,
+        0.5,
+        0.11,
+        0.5,
+        0.62,
+        (7, 4, 1),
+        ("turn-port",),
+        TASKED,
+    ),
     Person("Turnstone", ARMY, 30, 15, (11, 9, 8, 6, 5, 3, 2), 24, 0.4, 0.14, 0.2, 0.9),
     Person("Gull", HARBOUR, -1, 15, tuple(range(16, 1, -1)), 16, 0.36, 0.16, 0.1, 0.75, (1,), ("come-about",)),
 )
@@ -151,6 +167,27 @@ def graded(person: Person, deck: Deck, rng: random.Random) -> list[dict[str, Any
     return runs
 
 
+def note_faults(runs: list[dict[str, Any]], deck: Deck, rng: random.Random) -> None:
+    """Put the faults that a grader noted into every NO-GO trial: of each movement mostly the same one."""
+    for run in runs:
+        run["faults"] = {}
+        for measure, trials in run["trials"].items():
+            faults = [fault.id for fault in deck.movement(measure).faults]
+            usual = faults[len(measure) % len(faults)]
+            noted = [[] if go else [usual if rng.random() < 0.7 else rng.choice(faults)] for go in trials]
+            if any(noted):
+                run["faults"][measure] = noted
+
+
+def taskings(person: Person) -> list[dict[str, Any]]:
+    """Return what the sponsor, an invented one, gave half a day ago."""
+    if not person.tasked:
+        return []
+    note = "Walk through it by count before you sit."
+    work = list(person.tasked)
+    return [{"ago": DAY_MS // 2, "until_in": 4, "work": work, "sponsor": "Osprey", "note": note}]
+
+
 def main() -> None:
     """Write the histories."""
     people = []
@@ -162,7 +199,9 @@ def main() -> None:
             test = TODAY + timedelta(days=person.test_in)
             candidate = create(home, settings(person.handle, person.deck, test, person.minutes), moment(30))
             rows = study(person, deck, candidate, rng)
-            people.append(pack(person, rows, graded(person, deck, rng)))
+            runs = graded(person, deck, rng)
+            note_faults(runs, deck, random.Random(f"{SEED} {person.handle}"))
+            people.append(pack(person, rows, runs))
             candidate.close()
             print(f"{person.handle}: {len(rows)} questions, {len(person.runs)} runs")
     told = "Invented: nobody in this file exists. Made by demo_data/generate.py."
@@ -187,6 +226,7 @@ def pack(person: Person, rows: list[list[Any]], runs: list[dict[str, Any]]) -> d
             for ago, kind, choices, ms, session, marked, rights in rows
         ],
         "runs": runs,
+        "taskings": taskings(person),
     }
 
 

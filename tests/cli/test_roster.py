@@ -62,7 +62,8 @@ def test_a_tasking_reaches_the_sitting_and_the_roster(wren: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert done.stdout.startswith("Heron: Squad, halt; feet of ")
     sitting = stepcall(wren, "ask", "--candidate", "Heron", "--questions", "1", typed="/quit\n").stdout
-    assert "Tasking, 3 days left: Squad, halt" in sitting
+    assert "Tasking, 3 days left; 0 of " in sitting
+    assert ": Squad, halt; feet of " in sitting
     assert "Slowly." in sitting
     (told,) = objects(stepcall(wren, "roster", "--json"))
     (tasking,) = told["candidates"][0]["taskings"]

@@ -16,7 +16,7 @@ from trainer.coach.history import local_day
 from trainer.paths import Home, demo_histories, home
 from trainer.quiz.points import points
 from trainer.records.clock import Moment
-from trainer.records.events import Draft, answer, trial, verdict
+from trainer.records.events import Draft, answer, tasking, trial, verdict
 
 NOON_MS = 12 * 3_600_000
 DAY_MS = 86_400_000
@@ -106,8 +106,13 @@ def _history(person: dict[str, Any], facts: dict[str, str], moment: Moment) -> I
     for number, run in enumerate(person["runs"]):
         at = Moment(noon - run["ago"], moment.offset)
         for measure, trials in run["trials"].items():
-            for count, go in enumerate(trials, 1):
-                yield trial(run=f"demo-run-{number}", measure=measure, number=count, go=bool(go)), at
+            noted = run["faults"].get(measure, [[]] * len(trials))
+            for count, (go, faults) in enumerate(zip(trials, noted, strict=True), 1):
+                yield trial(run=f"demo-run-{number}", measure=measure, number=count, go=bool(go), faults=faults), at
         for major in run["failed"]:
             yield trial(run=f"demo-run-{number}", measure=major, number=1, go=False), at
         yield verdict(run=f"demo-run-{number}", go=run["go"]), at
+    for given in person["taskings"]:
+        until = local_day(moment.at_ms, moment.offset) + timedelta(days=given["until_in"])
+        more = {name: given[name] for name in ("sponsor", "note")}
+        yield tasking(work=given["work"], until=until.isoformat(), **more), Moment(noon - given["ago"], moment.offset)

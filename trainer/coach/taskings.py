@@ -255,7 +255,7 @@ def tasking_lines(deck: Deck, points: Sequence[Point], given: Sequence[Tasking],
     """Return a line for every tasking, and one for its note where it has one."""
     for one in given:
         who = f" from {one.sponsor}" if one.sponsor else ""
-        yield f"Tasking{who}, {until_words(one, today)}: {work_words(deck, points, one.work)}; {progress_words(one)}."
+        yield f"Tasking{who}, {until_words(one, today)}; {progress_words(one)}: {work_words(deck, points, one.work)}."
         if one.note:
             yield f"  {one.note}"
 

@@ -12,18 +12,18 @@ from trainer.screens.plan import Section
 from trainer.screens.readiness_rows import first_shown
 from trainer.screens.today_rows import wrapped
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span
-from trainer.sponsor.advice import COULD, GO, WAIT, Advice, retest_words, week_lines
+from trainer.sponsor.advice import COULD, GO, WAIT, Advice, cost_words, retest_words, week_lines
 from trainer.sponsor.cohort import Cohort, group_words, period_words
 from trainer.sponsor.roster import Row as Someone
 from trainer.sponsor.told import QUICK_WORDS, ago, past_words, tasking_lines, weakest_words
 
-WIDE = 108
+WIDE = 116
 """Columns from which on the band and the last sitting have columns of their own."""
-HANDLE = 14
-SIZES = (12, 10, 11, 11, 10)
+HANDLE = 12
+SIZES = (8, 10, 10, 10, 11)
 """Columns of test, chance, knowledge, execution, last run; what is advised takes the rest."""
 HEADS = ("test", "chance", "knowledge", "execution", "last run")
-BAND, SAT = 24, 15
+BAND, SAT = 24, 13
 CHOSEN = 6
 """Rows that tell of the chosen candidate."""
 QUICK = "~"
@@ -32,8 +32,9 @@ QUICK = "~"
 def sum_rows(advised: Sequence[Advice], asked: int, width: int) -> list[Row]:
     """Return how many should go and how many should wait, at the chance asked for."""
     counted = Counter(one.what for one in advised)
-    told = f"this week {counted[GO]} should go, {counted[WAIT]} should wait; {counted[COULD]} of the others could go"
-    rows: list[Row] = [(Span(f"At {asked} % asked for: ", STRONG), Span(clip(told, max(width - 22, 0)), INK))]
+    head = f"At {asked} % asked for: "
+    told = f"{counted[GO]} should go this week, {counted[WAIT]} should wait, {counted[COULD]} of the others could"
+    rows: list[Row] = [(Span(head, STRONG), Span(clip(told, max(width - len(head), 0)), INK))]
     if any(one.row.quick for one in advised):
         rows.append(
             (Span(clip(f"{QUICK} read by the recall filter alone; enter reads one by all models", width), FAINT),)
@@ -126,12 +127,13 @@ def chosen_rows(one: Advice, today: date, width: int) -> list[Row]:
         lines = wrapped(f"{row.handle}: {row.trouble}", width)
         return [(Span(line, WRONG),) for line in lines[:CHOSEN]]
     told: list[tuple[str, str]] = [(f"{row.handle}: {one.what}; {one.why}.", STRONG)]
-    if row.weakest:
-        told.append((f"Weakest: {weakest_words(row)}.", INK))
+    weakest = [text for number in (3, 2, 1) if (text := weakest_words(row, number))]
+    if weakest:
+        told.append((next((text for text in weakest if columns(text) <= width), weakest[-1]), INK))
     told.append((past_words(row, today), FAINT))
     told += [(line, INK) for line in tasking_lines(row, today)]
     if one.what in (GO, WAIT):
-        told.append((retest_words(row, today), FAINT))
+        told.append((cost_words(row, today), FAINT))
     rows: list[Row] = [(Span(clip(visible(text), width), role),) for text, role in told]
     return rows[:CHOSEN]
 
@@ -148,7 +150,7 @@ def detail_sections(one: Advice, today: date) -> list[Section]:
         told.append("Read by the recall filter alone so far.")
     sections: list[Section] = [("Test", [*told, HONESTY])]
     if row.measures:
-        sections.append(("Measures, the weakest first: knowledge, execution, GO", _measures(row)))
+        sections.append(("Measures, the weakest first", _measures(row)))
     history = [past_words(row, today)]
     history += [f"{held.day.isoformat()}, {held.where}: {'GO' if held.go else 'NO-GO'}." for held in row.verdicts]
     sections.append(("Sittings and verdicts", history))
@@ -168,7 +170,8 @@ def _measures(row: Someone) -> list[str]:
             )
         else:
             known = percent(one.knowledge or 0.0)
-            told.append(f"{one.name}: {known}, {percent(one.execution)}, {percent(one.go)}; {seen}.")
+            apart = f"knowledge {known}, execution {percent(one.execution)}, GO {percent(one.go)}"
+            told.append(f"{one.name}: {apart}; {seen}.")
     return told
 
 

@@ -65,6 +65,7 @@ class TaskingScreen(Screen[bool]):
         Binding("space", "mark", "Mark", id="tasking.mark", show=False, tooltip="Take it into the tasking, or out"),
         Binding("left", "turn(-1)", "Part", id="tasking.left", show=False, tooltip="Another part of the movement"),
         Binding("right", "turn(1)", "Part", id="tasking.right", show=False, tooltip="Another part of the movement"),
+        Binding("enter", "done", "Back", id="tasking.done", show=False, tooltip="Back once it is given"),
         Binding("escape", "leave", "Back", id="tasking.back", show=False, tooltip="Back without giving anything"),
     ]
 
@@ -82,8 +83,9 @@ class TaskingScreen(Screen[bool]):
         """Lay out who, the list, what is wrong."""
         who = ", ".join(row.handle for row in self._rows)
         yield Head("A tasking", "")
-        yield Static(f"For {visible(who)}. What are they to work on?", id="who", markup=False)
+        yield Static(f"For {visible(who)}. What is there to work on?", id="who", markup=False)
         yield Choices()
+        yield Static(id="given", markup=False)
         yield Static(id="told", classes="trouble", markup=False)
         yield KeyLine(KEYS)
 
@@ -141,9 +143,6 @@ class TaskingScreen(Screen[bool]):
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         event.stop()
-        if self._over:
-            self.dismiss(self.given)
-            return
         if not self.marked and event.option_id:
             self.marked.add(event.option_id)
             self._redraw(event.option_id)
@@ -185,13 +184,16 @@ class TaskingScreen(Screen[bool]):
 
     def _finish(self, lines: list[str], head: str = "") -> None:
         self._over = True
-        choices = self.query_one(Choices)
-        choices.clear_options()
-        choices.add_options([Option(Content(visible(line))) for line in lines])
-        choices.highlighted = 0
+        self.query_one(Choices).display = False
         self.query_one("#who", Static).update(head)
+        self.query_one("#given", Static).update(visible("\n".join(lines), lines=True))
         self.query_one("#told", Static).update("")
         self.query_one(KeyLine).show(GIVEN_KEYS)
+
+    def action_done(self) -> None:
+        """Go back once all was said."""
+        if self._over:
+            self.dismiss(self.given)
 
     def action_leave(self) -> None:
         """Go back."""

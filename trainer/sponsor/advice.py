@@ -85,13 +85,22 @@ def advice(row: Row, asked: int, today: date, offset: int) -> Advice:
     return Advice(row, COULD if enough else LATER, told + assumed)
 
 
-def retest_words(row: Row, today: date) -> str:
+def cost_words(row: Row, today: date) -> str:
     """Return what a NO-GO on the date would cost: the wait, and the earliest day after it; today without a date."""
-    on = row.test_date if row.test_date and row.test_date >= today else today
     if row.retest_hours is None:
         return "The deck sets no wait after a NO-GO."
-    again = retest_day(on, row.retest_hours)
-    return f"A NO-GO on {date_words(on)} costs {row.retest_hours} hours: no retest before {date_words(again)}."
+    again = retest_day(_test_day(row, today), row.retest_hours)
+    return f"A NO-GO costs {row.retest_hours} hours: no retest before {date_words(again)}."
+
+
+def retest_words(row: Row, today: date) -> str:
+    """Return what a NO-GO would cost, and on which day that would be; otherwise as `cost_words`."""
+    told = cost_words(row, today)
+    return told.replace("A NO-GO", f"A NO-GO on {date_words(_test_day(row, today))}") if row.retest_hours else told
+
+
+def _test_day(row: Row, today: date) -> date:
+    return row.test_date if row.test_date and row.test_date >= today else today
 
 
 def retest_day(on: date, hours: int) -> date:

@@ -11,7 +11,7 @@ from trainer.coach.words import chance_words, days_words, percent
 from trainer.sponsor.advice import GO, WAIT, Advice, retest_words
 from trainer.sponsor.roster import Row
 
-WEAKEST = 3
+WEAKEST, SHOWN_VERDICTS = 3, 4
 QUICK_WORDS = (
     "Candidates marked ~ are read by the recall filter alone, which is much quicker; whoever is opened is read by all "
     "models together, and his number may move a little."
@@ -27,9 +27,8 @@ def row_lines(one: Advice, today: date) -> Iterator[str]:
         return
     yield f"{'~ ' if row.quick else ''}{row.handle}: {when}. {one.what}: {one.why}."
     yield f"  {known_words(row)}"
-    weakest = weakest_words(row)
-    if weakest:
-        yield f"  Weakest: {weakest}."
+    if row.weakest:
+        yield f"  {weakest_words(row)}"
     yield f"  {past_words(row, today)}"
     for line in tasking_lines(row, today):
         yield f"  {line}"
@@ -46,25 +45,25 @@ def known_words(row: Row) -> str:
     return f"{row.words}. {chance_words(row.chance)} {apart}"
 
 
-def weakest_words(row: Row) -> str:
-    """Return the weakest measures with their chances of GO."""
-    return "; ".join(f"{one.name} {percent(one.go)}" for one in row.weakest[:WEAKEST])
+def weakest_words(row: Row, number: int = WEAKEST) -> str:
+    """Return the weakest measures with their chances of GO; nothing without a grade sheet."""
+    told = "; ".join(f"{one.name} {percent(one.go)}" for one in row.weakest[:number])
+    return f"Weakest: {told}." if told else ""
 
 
 def tasking_lines(row: Row, today: date) -> list[str]:
     """Return the taskings of a candidate with their progress, a line each."""
     return [
-        f"Tasking, {until_words(one, today)}: {work}; {progress_words(one)}."
+        f"Tasking, {until_words(one, today)}; {progress_words(one)}: {work}."
         for one, work in zip(row.taskings, row.work, strict=True)
     ]
 
 
 def past_words(row: Row, today: date) -> str:
     """Return when he last sat, how much in the last week, his last run and how his runs came out."""
-    sat = f"last sat {ago(row.last_session, today)}, {row.questions_week} questions in seven days"
-    verdicts = ", ".join("GO" if one.go else "NO-GO" for one in reversed(row.graded))
-    ran = f"last run {ago(row.last_run, today)}" + (f", verdicts {verdicts}" if verdicts else "")
-    return f"{sat[0].upper()}{sat[1:]}; {ran}."
+    sat = f"Sat {ago(row.last_session, today)}, {row.questions_week} questions in 7 days"
+    verdicts = ", ".join("GO" if one.go else "NO-GO" for one in reversed(row.graded[:SHOWN_VERDICTS]))
+    return f"{sat}; run {ago(row.last_run, today)}{f': {verdicts}' if verdicts else ''}."
 
 
 def ago(day: date | None, today: date) -> str:
