@@ -68,7 +68,7 @@ async def test_nothing_begins_before_all_is_checked(app: StepcallApp, home: Home
 async def test_a_run_to_its_verdict(app: StepcallApp, home: Home) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begun(app, pilot)
-        assert "0 GO, 1 more needed of 2 open; 1 may still fail" in shown(app)
+        assert "Minors: 0 GO, 2 open. Of the open ones 1 must still be GO, 1 may be NO-GO." in shown(app)
         first = screen.at
         await pilot.press("g", "g")
         await pilot.pause()
@@ -115,9 +115,62 @@ async def test_a_fault_by_part_of_its_words_comes_with_the_mark(tmp_path: Path) 
         await pilot.press("enter")
         await pilot.pause()
         assert "No fault of this measure reads like" in shown(app)
+        for _ in "no such thing":
+            await pilot.press("backspace")
+        await typed(pilot, "99")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert f"There is no fault number 99; the list ends with {len(faults)}." in shown(app)
+        assert screen.asking, "what cannot be taken stays to be put right"
+        await pilot.press("escape")
+        await pilot.pause()
+        assert shown(app).count("seen ") == 2
+        assert "✓" not in shown(app)
         await pilot.press("n")
         await pilot.pause()
     assert events_of(place, "trial")[0]["faults"] == [faults[0].id, faults[1].id]
+
+
+async def guard_run(pilot_app: StepcallApp, pilot: Pilot[None]) -> RunScreen:
+    """Begin a run by the guard's deck, whose lists are longer than a small window."""
+    await pilot.pause()
+    for keys in (("d",), ("enter",), ("1", "2", "3", "4", "enter")):
+        await pilot.press(*keys)
+        await pilot.pause()
+    screen = pilot_app.screen
+    assert isinstance(screen, RunScreen), shown(pilot_app)
+    return screen
+
+
+@pytest.mark.parametrize("key", ["f", "m"])
+async def test_the_list_asked_for_and_the_line_are_both_in_sight(tmp_path: Path, key: str) -> None:
+    place = Home(tmp_path / "guard")
+    someone(place).close()
+    keep_grader(place, "Sgt Reed", "2027-03-31")
+    app = opened(place)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await guard_run(app, pilot)
+        sheet = screen.run_graded.deck.grade_sheet
+        assert sheet is not None
+        measure = max(sheet.minors, key=lambda minor: len(screen.run_graded.deck.movement(minor).faults))
+        while screen.at != measure:
+            await pilot.press("down")
+        await pilot.press(key)
+        await pilot.pause()
+        listed = screen.query_one("#faults")
+        typed_line = screen.query_one("#typed")
+        assert typed_line.region.height > 0
+        assert typed_line.region.bottom <= 24
+        for _ in range(30):
+            await pilot.press("down")
+        await pilot.pause()
+        assert listed.scroll_y == listed.max_scroll_y, "the last number can be reached"
+        last = len(sheet.majors) if key == "m" else len(screen.run_graded.deck.movement(measure).faults)
+        assert any(row.split()[:1] == [str(last)] for row in shown(app).splitlines()), shown(app)
+        assert screen.at == measure, "the measure stays while something is typed"
+        await pilot.press("escape", "pagedown")
+        await pilot.pause()
+        assert listed.scroll_y > 0
 
 
 async def test_undo_takes_the_last_mark_back_by_another_event(app: StepcallApp, home: Home) -> None:
@@ -175,7 +228,7 @@ async def test_a_major_ends_the_run_at_once_and_training_goes_on(tmp_path: Path)
         await pilot.press("enter")
         await pilot.pause()
         assert "There is no major number 9" in shown(app)
-        await pilot.press("m")
+        await pilot.press("backspace")
         await typed(pilot, "1")
         await pilot.press("enter")
         await pilot.pause()

@@ -1,6 +1,6 @@
 """A run being graded: one key a trial, the sheet as it fills, every mark on the disk at once."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import on
@@ -17,9 +17,9 @@ from trainer.records.errors import LogError
 from trainer.screens.answers import hanging
 from trainer.screens.flow import Flow
 from trainer.screens.head import page_head
-from trainer.screens.run_rows import pending_rows, sheet_rows, standing_rows
+from trainer.screens.run_rows import major_rows, pending_rows, sheet_rows, standing_rows
 from trainer.screens.widgets.keys import KeyLine, Keys
-from trainer.screens.widgets.spans import FAINT, INK, STRONG, WRONG, Row, Span
+from trainer.screens.widgets.spans import INK, STRONG, WRONG, Row, Span
 from trainer.sponsor.graders import GradingError
 from trainer.sponsor.grading import Run, find_fault
 
@@ -46,7 +46,8 @@ class RunScreen(Screen[bool | None]):
     HELP = (
         "g marks a trial GO, n NO-GO; ↑ and ↓ choose another measure, and after a mark the next one due is chosen. f "
         "adds a fault seen, by its number or by typing part of its words, to the trial that is marked next. m marks a"
-        " major as failed: the run is NO-GO at once, and what is graded after it is for training. p rules a prompt "
+        " major as failed: the run is NO-GO at once, and what is graded after it is for training. pgup and pgdn scroll "
+        "the list below, while a number is typed the arrows do too. p rules a prompt "
         "bad, so that the trial is made again; u takes the last mark back; t writes a note. Voice and sword are "
         "judged here, by your eyes and ears. Leaving loses nothing: the run goes on where it stands."
     )
@@ -62,6 +63,10 @@ class RunScreen(Screen[bool | None]):
         Binding("t", "ask('note')", "Note", id="run.note", show=False, tooltip="Write something down about this run"),
         Binding("up", "move(-1)", "Up", id="run.up", show=False, tooltip="The measure before"),
         Binding("down", "move(1)", "Down", id="run.down", show=False, tooltip="The measure after"),
+        Binding("pageup", "scroll(-1)", "Scroll", id="run.pageup", show=False, tooltip="The list below, a page up"),
+        Binding(
+            "pagedown", "scroll(1)", "Scroll", id="run.pagedown", show=False, tooltip="The list below, a page down"
+        ),
         Binding("enter", "finish", "Verdict", id="run.finish", show=False, tooltip="Record the verdict, once decided"),
         Binding(
             "escape", "leave", "Leave", id="run.leave", show=False, tooltip="Leave; the run goes on where it stands"
@@ -84,7 +89,7 @@ class RunScreen(Screen[bool | None]):
         yield Flow(self._asked, id="asked")
         yield Input(id="typed", select_on_focus=False)
         with VerticalScroll(id="faults", can_focus=False):
-            yield Flow(self._pending)
+            yield Flow(self._listed)
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -104,25 +109,27 @@ class RunScreen(Screen[bool | None]):
 
     def _standing(self, width: int) -> list[Row]:
         width = min(width, READING)
-        rows = standing_rows(self.run_graded.deck, self.run_graded.sheet, width)
-        return rows + (hanging((Span("! ", WRONG),), visible(self.told), width, INK) if self.told else [])
+        return standing_rows(self.run_graded.deck, self.run_graded.sheet, width) + self._told(width)
+
+    def _told(self, width: int) -> list[Row]:
+        return hanging((Span("! ", WRONG),), visible(self.told), width, INK) if self.told else []
 
     def _asked(self, width: int) -> list[Row]:
-        if not self.asking:
-            return []
-        rows: list[Row] = [(Span(ASKED[self.asking], STRONG),)]
-        if self.asking == MAJOR and self.run_graded.deck.grade_sheet is not None:
-            for number, major in enumerate(self.run_graded.deck.grade_sheet.majors, 1):
-                rows += hanging((Span(f"{number}  ", STRONG),), visible(major.text), min(width, READING), FAINT)
-        return rows
+        """Return what is asked, and above the line that is typed what was wrong with it before."""
+        return [(Span(ASKED[self.asking], STRONG),), *self._told(min(width, READING))] if self.asking else []
 
-    def _pending(self, width: int) -> list[Row]:
-        movement = self.run_graded.deck.movement(self.at)
-        return pending_rows(movement.name, movement.faults, self.seen, min(width, READING)) if movement.faults else []
+    def _listed(self, width: int) -> list[Row]:
+        """Return what is numbered: the majors while one is asked for, else the faults of the chosen measure."""
+        width, run = min(width, READING), self.run_graded
+        if self.asking == MAJOR:
+            return major_rows(run.deck.grade_sheet.majors if run.deck.grade_sheet else (), run.sheet.failed, width)
+        movement = run.deck.movement(self.at)
+        return pending_rows(movement.name, movement.faults, self.seen, width) if movement.faults else []
 
     def _keys(self) -> Keys:
         if self.asking:
-            return (("enter", "take"), ("esc", "none"), ("F1", "help"))
+            scroll = (("↑↓", "scroll"),) if self.asking in (FAULT, MAJOR) else ()
+            return (("enter", "take"), *scroll, ("esc", "none"), ("F1", "help"))
         sheet = self.run_graded.sheet
         verdict = (("enter", "record verdict"),) if sheet.recorded is None and sheet.verdict is not None else ()
         marks = (("g", "GO"), ("n", "NO-GO"), ("f", "fault")) if sheet.recorded is None or sheet.ended else ()
@@ -139,7 +146,8 @@ class RunScreen(Screen[bool | None]):
         )
 
     def redraw(self) -> None:
-        """Show everything as it is now."""
+        """Show everything as it is now; while something is typed the sheet gives its room to what is asked for."""
+        self.set_class(bool(self.asking), "-asking")
         for flow in self.query(Flow):
             flow.refresh(layout=True)
         self.query_one(KeyLine).show(self._keys())
@@ -181,11 +189,19 @@ class RunScreen(Screen[bool | None]):
             self.redraw()
 
     def action_move(self, by: int) -> None:
-        """Choose another measure."""
+        """Choose another measure; while something is typed scroll the list that it is taken from."""
+        if self.asking:
+            self.query_one("#faults", VerticalScroll).scroll_relative(y=by, animate=False)
+            return
         ids = [row.id for row in self.run_graded.sheet.rows]
         self.at = ids[min(max(ids.index(self.at) + by, 0), len(ids) - 1)]
         self.seen = []
         self.redraw()
+
+    def action_scroll(self, by: int) -> None:
+        """Scroll the list of faults or majors by a page."""
+        listed = self.query_one("#faults", VerticalScroll)
+        listed.scroll_relative(y=by * max(listed.size.height - 1, 1), animate=False)
 
     def action_leave(self) -> None:
         """Leave, or take back what is being typed."""
@@ -202,10 +218,11 @@ class RunScreen(Screen[bool | None]):
         typed = self.query_one("#typed", Input)
         typed.value, typed.display = "", True
         typed.focus()
+        self.query_one("#faults", VerticalScroll).scroll_home(animate=False)
         self.redraw()
 
     def _stop_asking(self) -> None:
-        self.asking = ""
+        self.asking = self.told = ""
         self.query_one("#typed", Input).display = False
         self.set_focus(None)
         self.redraw()
@@ -213,30 +230,34 @@ class RunScreen(Screen[bool | None]):
     @on(Input.Submitted)
     def _typed(self, event: Input.Submitted) -> None:
         event.stop()
+        self.told = ""
         what, text, run, now = self.asking, event.value.strip(), self.run_graded, self.clock()
         if what == FAULT and text:
-            self._add_fault(find_fault(run.deck.movement(self.at).faults, text), text)
+            self._add_fault(run.deck.movement(self.at).faults, text)
         elif what == MAJOR and text:
             majors = run.deck.grade_sheet.majors if run.deck.grade_sheet else ()
             number = int(text) - 1 if text.isascii() and text.isdigit() and len(text) < 4 else -1
             if 0 <= number < len(majors):
                 self._do(lambda: run.major(majors[number].id, now))
             else:
-                self.told = f"There is no major number {text}; there are {len(majors)}."
+                self.told = f"There is no major number {text}; the list ends with {len(majors)}."
         elif what == NOTE and text:
             self._do(lambda: run.note(text, now))
         elif what == PROMPT:
             self._do(lambda: run.bad_prompt(self.at, now, text))
-        told = self.told
-        self._stop_asking()
-        self.told = told
-        self.redraw()
+        if self.told:
+            self.redraw()  # what was typed stays, to be put right
+        else:
+            self._stop_asking()
 
-    def _add_fault(self, found: list[Fault], text: str) -> None:
+    def _add_fault(self, faults: Sequence[Fault], text: str) -> None:
+        found = find_fault(faults, text)
         if len(found) == 1:
             name = found[0].id
             self.seen = [one for one in self.seen if one != name] if name in self.seen else [*self.seen, name]
         elif found:
             self.told = f"“{text}” fits {len(found)} faults; type more of it, or the number."
+        elif text.isdigit():
+            self.told = f"There is no fault number {text}; the list ends with {len(faults)}."
         else:
             self.told = f"No fault of this measure reads like “{text}”; give its number."

@@ -4,6 +4,7 @@ from collections.abc import Collection, Sequence
 
 from trainer.coach.cautions import FIRST_OF_ALL
 from trainer.drill.deck import Deck
+from trainer.drill.grade_sheet import Measure
 from trainer.drill.movement import Fault
 from trainer.plain import clip, columns, visible
 from trainer.screens.answers import hanging
@@ -70,12 +71,8 @@ def standing_rows(deck: Deck, sheet: Sheet, width: int) -> list[Row]:
     elif sheet.verdict is not None:
         rows.append((Span(f"Decided: {MARKS[sheet.verdict]}. Enter records the verdict.", STRONG),))
     else:
-        ahead = sheet.ahead
-        told = f"{sheet.now.minors_go} GO, {ahead.to_go} more needed of {ahead.open} open"
-        if ahead.may_fail is not None:
-            told += f"; {ahead.may_fail} may still fail"
-        told += "; a major that fails ends it until the last command" if majors else ""
-        rows += [(Span(line, INK),) for line in wrapped(f"{told}.", width)]
+        told = _ahead_words(sheet) + (" Until the last command a failed major makes the run NO-GO." if majors else "")
+        rows += [(Span(line, INK),) for line in wrapped(told, width)]
     for major in sheet.failed:
         rows += hanging((Span("Major failed: ", WRONG),), visible(majors.get(major, major)), width, INK)
     if sheet.ended:
@@ -86,11 +83,32 @@ def standing_rows(deck: Deck, sheet: Sheet, width: int) -> list[Row]:
     return rows
 
 
+def _ahead_words(sheet: Sheet) -> str:
+    """Return how many minors are GO, how many of the open ones must become GO, and how many of them may not."""
+    ahead = sheet.ahead
+    told = f"Minors: {sheet.now.minors_go} GO, {ahead.open} open."
+    if ahead.may_fail is None:
+        return told
+    if not ahead.to_go:
+        return f"{told} That is enough of them."
+    return f"{told} Of the open ones {ahead.to_go} must still be GO, {ahead.may_fail} may be NO-GO."
+
+
+def major_rows(majors: Sequence[Measure], failed: Collection[str], width: int) -> list[Row]:
+    """Return the majors by their numbers, those that failed already marked in words."""
+    rows: list[Row] = []
+    for number, major in enumerate(majors, 1):
+        sign = "failed  " if major.id in failed else ""
+        rows += hanging((Span(f"{number:>2}  ", BRASS), Span(sign, WRONG)), visible(major.text), width, INK)
+    return rows
+
+
 def pending_rows(measure: str, faults: Sequence[Fault], seen: Collection[str], width: int) -> list[Row]:
-    """Return the faults of the chosen measure, those seen in the coming trial marked."""
-    rows: list[Row] = [spread([Span(f"Faults of {visible(measure)}", STRONG)], [Span("f adds one", FAINT)], width)]
+    """Return the faults of the chosen measure, those seen in the coming trial marked in words."""
+    name, keys = clip(visible(measure), max(width - 40, 12)), "f adds one, pgdn scrolls"
+    rows: list[Row] = [spread([Span(f"Faults of {name}", STRONG)], [Span(keys, FAINT)], width)]
     for number, fault in enumerate(faults, 1):
-        sign = "✓ " if fault.id in seen else "  "
+        sign = "seen " if fault.id in seen else "     "
         head = (Span(sign, BRASS), Span(f"{number:>2} ", FAINT))
         rows += hanging(head, visible(fault.tell), width, STRONG if fault.id in seen else FAINT)
     return rows
