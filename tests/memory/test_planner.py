@@ -266,7 +266,19 @@ def test_a_partner_that_rests_does_not_come() -> None:
 def test_a_partner_not_yet_brought_in_does_not_come() -> None:
     partners = {"m0.p1": ("m5.p0",)}
     asked, _, _ = sit(deck(6, 8, partners), lambda _: True, questions=2)
-    assert [question.item for question in asked] == ["m0.p1", "m0.p3"]
+    assert asked[0].item == "m0.p1"
+    assert asked[1].item.startswith("m1."), "the next movement, not the partner in the last one"
+
+
+def test_two_questions_on_other_movements_stand_between_two_on_one() -> None:
+    asked, _, _ = sit(deck(4, 6), lambda _: True, questions=10)
+    movements = [question.item.split(".")[0] for question in asked]
+    assert movements == ["m0", "m1", "m2"] * 3 + ["m3"], "three movements in turns, until all of them had theirs"
+
+
+def test_one_movement_alone_is_asked_on_and_on() -> None:
+    asked, _, _ = sit(deck(1, 6), lambda _: True, questions=4)
+    assert len(asked) == 4
 
 
 def test_one_point_left_and_missed_comes_back_at_once() -> None:

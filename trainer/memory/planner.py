@@ -8,9 +8,10 @@ predicted for the test date goes first. Around that stand seven rules:
 2. Misses. A point missed comes back once in the session, as soon as the carried points have had their turn; missed
    again it is left for another session. So do points of their first day until they were right three times (three
    right in the first session, one in each later one: Rawson and Dunlosky 2011).
-3. Space. At least five other questions stand between two askings of a point. If no open point has waited that
-   long, the one that has waited longest is asked. A point just answered right is never asked twice running, a
-   point just missed only if nothing else is left.
+3. Space. At least five other questions stand between two askings of a point, and two on other movements between two
+   on one where others are open: an explanation just read would answer the next question on the same movement. If no
+   open point has waited that long, the one that has waited longest is asked. A point just answered right is never
+   asked twice running, a point just missed only if nothing else is left.
 4. Pairs. After a point that is easily confused with another open one, the other comes next if it has waited and
    is among the weaker half (interleave what is confusable: Rohrer, Dedrick and Stershic 2015).
 5. New points come essential first, movement by movement in the order of their ranks. In the last three days
@@ -34,6 +35,8 @@ from math import inf
 from typing import NamedTuple
 
 OTHERS_BETWEEN = 5
+MOVEMENTS_BETWEEN = 2
+"""Questions on other movements between two on one; common practice, no source."""
 RIGHT_ON_FIRST_DAY = 3
 RIGHT_ON_LATER_DAY = 1
 ASKINGS_OF_A_MISS = 2
@@ -175,11 +178,21 @@ def _choose(
         for candidate in ready[: (len(ready) + 1) // 2]:
             if candidate.item.id in partners:
                 return candidate.item.id
+    ready = _elsewhere(ready, candidates, asked)
     latest = {item: right for question in asked for item, right in question.marks}
     missed = [c.item.id for c in ready if latest.get(c.item.id) is False]
     if missed:
         return max(missed, key=since.__getitem__)
     return ready[0].item.id
+
+
+def _elsewhere(
+    ready: Sequence[Candidate], candidates: Sequence[Candidate], asked: Sequence[Asked]
+) -> Sequence[Candidate]:
+    """Those of other movements than the last questions were about, where there are any."""
+    lately = {item for question in asked[-MOVEMENTS_BETWEEN:] for item, _ in question.marks}
+    told = {_movement(c.item) for c in candidates if c.item.id in lately}
+    return [c for c in ready if _movement(c.item) not in told] or ready
 
 
 def _longest_waiting(weakest: Sequence[Candidate], asked: Sequence[Asked], since: dict[str, int]) -> str | None:
