@@ -43,6 +43,7 @@ def test_a_form_filled_is_entered_once(guard: Path, tmp_path: Path) -> None:
     assert "already" in again.stderr
     table = tmp_path / "runs.csv"
     assert stepcall(guard, "run", "csv", str(table)).returncode == 0
+    assert table.stat().st_mode & 0o777 == 0o600
     assert len(list(csv.reader(table.read_text("utf-8-sig").splitlines()))) == 5
     assert stepcall(guard, "run", "csv", str(table)).returncode == 2
 

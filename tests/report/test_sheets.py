@@ -17,7 +17,7 @@ from trainer.report.page import BOX, Page, Picture, Table, html_page, text_page
 from trainer.report.progress import progress_page
 from trainer.report.run import run_page
 from trainer.report.sheets import blank_grade_sheet
-from trainer.sponsor.graders import graders, keep_grader
+from trainer.sponsor.graders import GradingError, graders, keep_grader
 from trainer.sponsor.grading import begin, gate
 
 
@@ -45,7 +45,7 @@ def test_the_blank_sheet_has_a_box_for_every_trial_and_the_rule(tmp_path: Path) 
 
 
 def test_a_deck_without_a_sheet_has_none_to_print(tmp_path: Path) -> None:
-    with pytest.raises(ValueError, match="no grade sheet"):
+    with pytest.raises(GradingError, match="no grade sheet"):
         blank_grade_sheet(guard_deck(str(tmp_path))._replace(grade_sheet=None))
 
 

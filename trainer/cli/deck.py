@@ -253,7 +253,7 @@ def _cut(arguments: argparse.Namespace) -> int:
     problems = read_deck_bytes(text, arguments.file).problems
     if problems:
         raise DeckError(f"This cannot be cut so: {problems[0].message}.", problems)
-    write_new(arguments.file, text)
+    write_new(arguments.file, text, private=False)
     out.say(f"{arguments.file} is written: {len(set(wanted))} of {len(whole.movements)} movements.")
     out.say("Its points are those of the larger deck: what was learnt of them counts here too.")
     return 0

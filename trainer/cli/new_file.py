@@ -1,12 +1,18 @@
 """Files that a verb writes: never over one that is there, and nothing half written is left."""
 
+import os
 from pathlib import Path
 
 from trainer.coach.candidate import CandidateError
 
 
-def write_new(name: str, content: bytes) -> None:
+def write_new(name: str, content: bytes, *, private: bool = True) -> None:
     """Write a new file.
+
+    Args:
+        name: where no file is yet.
+        content: all of it.
+        private: whether its owner alone may read it, as what names people must be.
 
     Raises:
         CandidateError: one sentence; a file that was there is left as it is.
@@ -14,7 +20,7 @@ def write_new(name: str, content: bytes) -> None:
     path = Path(name)
     made = False
     try:
-        with path.open("xb") as file:
+        with open(path, "xb", opener=_for_owner if private else None) as file:
             made = True
             file.write(content)
     except FileExistsError:
@@ -24,3 +30,7 @@ def write_new(name: str, content: bytes) -> None:
             path.unlink(missing_ok=True)
         why = getattr(error, "strerror", None) or str(error)
         raise CandidateError(f"{name} cannot be written: {why}. Choose another place.") from None
+
+
+def _for_owner(name: str, flags: int) -> int:
+    return os.open(name, flags, 0o600)

@@ -1,7 +1,6 @@
 """`stepcall report`: sheets to print, as one self-contained HTML file or as plain text."""
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from trainer.cli import out
@@ -44,34 +43,28 @@ def add(verbs: Any) -> None:
     group.set_defaults(make=_evening)
     for kind in (sheet, progress, graded, lane, group):
         kind.add_argument("--text", action="store_true", help="plain text in the place of HTML")
-        kind.add_argument("--out", metavar="FILE", help="where to write it; to the terminal if not given")
+        kind.add_argument("--out", metavar="FILE", help="where no file is yet; to the terminal if not given")
         kind.set_defaults(run=run)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Write a sheet."""
+    from trainer.cli.new_file import write_new
+    from trainer.drill.lane.surface import LaneError
     from trainer.group.journal import EveningError
     from trainer.report.page import html_page, text_page
 
     try:
         page = arguments.make(arguments)
-    except (EveningError, ValueError) as error:
+    except (EveningError, LaneError) as error:
         out.trouble(str(error))
         return 2
     text = text_page(page) if arguments.text else html_page(page)
     if arguments.out is None:
         out.say(text.rstrip("\n"))
         return 0
-    return _written(Path(arguments.out), text)
-
-
-def _written(path: Path, text: str) -> int:
-    try:
-        path.write_text(text, "utf-8")
-    except OSError as error:
-        out.trouble(f"{path} cannot be written: {error.strerror}. Give another place with --out.")
-        return 2
-    out.say(f"Written: {path}")
+    write_new(arguments.out, text.encode("utf-8"))
+    out.say(f"Written: {arguments.out}")
     return 0
 
 
@@ -94,6 +87,7 @@ def _progress(arguments: argparse.Namespace) -> "Page":
 
 def _run_sheet(arguments: argparse.Namespace) -> "Page":
     from trainer.cli.whose import opened
+    from trainer.coach.candidate import CandidateError
     from trainer.report.run import run_page
     from trainer.sponsor.sheet import sheets
 
@@ -102,14 +96,14 @@ def _run_sheet(arguments: argparse.Namespace) -> "Page":
         held = [one for one in sheets(who.candidate.events(), who.deck) if arguments.on in (None, one.on.isoformat())]
         if not held:
             when = f" of {arguments.on}" if arguments.on else ""
-            raise ValueError(f"No graded run{when} of {handle} is on record: d on Today grades one.")
+            raise CandidateError(f"No graded run{when} of {handle} is on record: d on Today grades one.")
         return run_page(handle, who.deck, held[-1])
 
 
 def _lane(arguments: argparse.Namespace) -> "Page":
     from trainer.authoring.shelf import open_deck
     from trainer.drill.lane.plan import Asked, plan, sheet_trials
-    from trainer.drill.lane.surface import Surface, parse_margin, parse_surface
+    from trainer.drill.lane.surface import LaneError, Surface, parse_margin, parse_surface
     from trainer.paths import home
     from trainer.report.lane import lane_page
 
@@ -117,7 +111,7 @@ def _lane(arguments: argparse.Namespace) -> "Page":
     surface = Surface(*parse_surface(arguments.surface, deck.unit), parse_margin(LANE_MARGIN, deck.unit))
     found = plan(deck, Asked(sheet_trials(deck), surface))
     if found is None:
-        raise ValueError(
+        raise LaneError(
             "No order of commands fits this surface. See what does not fit: "
             f'stepcall lane {arguments.deck} --surface "{arguments.surface}".'
         )

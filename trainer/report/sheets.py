@@ -1,12 +1,12 @@
 """The sheets that need nothing but a deck: the blank grade sheet, and a movement by count."""
 
-from trainer.coach.mock import sheet_of
 from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import GradeSheet
 from trainer.drill.movement import LEFT, Movement
 from trainer.drill.score import score
 from trainer.report.page import BOX, Block, Heading, Items, Page, Pairs, Paragraph, Picture, Table
 from trainer.report.svg import footprints_svg
+from trainer.sponsor.grading import sheet_of
 
 FOOT = (
     "Printed by Stepcall. It supports the unit's own standard and qualified instruction and replaces neither; the "
@@ -18,7 +18,7 @@ def blank_grade_sheet(deck: Deck) -> Page:
     """Return a grade sheet to fill in on the surface.
 
     Raises:
-        ValueError: one sentence, where the deck has no grade sheet.
+        GradingError: one sentence, where the deck has no grade sheet.
     """
     sheet = sheet_of(deck)
     return Page(
