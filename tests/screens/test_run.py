@@ -173,6 +173,23 @@ async def test_the_list_asked_for_and_the_line_are_both_in_sight(tmp_path: Path,
         assert listed.scroll_y > 0
 
 
+@pytest.mark.parametrize("key", ["f", "t", "p", "m"])
+async def test_the_measure_stays_while_something_is_typed_for_it(app: StepcallApp, key: str) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(app, pilot)
+        first = screen.at
+        await pilot.press(key, "down")
+        await pilot.pause()
+        assert screen.at == first
+        await pilot.press("escape", "down")
+        await pilot.pause()
+        after = screen.at
+        assert after != first
+        await pilot.press(key, "up")
+        await pilot.pause()
+        assert screen.at == after
+
+
 async def test_undo_takes_the_last_mark_back_by_another_event(app: StepcallApp, home: Home) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begun(app, pilot)

@@ -69,7 +69,7 @@ class RunScreen(Screen[bool | None]):
         ),
         Binding("enter", "finish", "Verdict", id="run.finish", show=False, tooltip="Record the verdict, once decided"),
         Binding(
-            "escape", "leave", "Leave", id="run.leave", show=False, tooltip="Leave; the run goes on where it stands"
+            "escape,q", "leave", "Leave", id="run.leave", show=False, tooltip="Leave; the run goes on where it stands"
         ),
     ]
 
