@@ -152,6 +152,41 @@ async def test_a_stopped_beat_keeps_nothing(practice: BeatPractice) -> None:
         assert len(practice.candidate.log.events()) == before
 
 
+async def test_q_stops_the_beat_and_leaves_where_no_letters_are_called(practice: BeatPractice) -> None:
+    hand, screen = Hand(), screen_of(practice, 2)
+    app = hand.app(screen)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("space", "q")
+        assert screen.phase == READY
+        await pilot.press("q")
+        await pilot.pause()
+        assert app.screen is not screen
+        assert app.is_running
+
+
+@pytest.mark.parametrize("level", [1, 2, 3, 4])
+async def test_at_the_halt_nothing_is_told_of_feet(practice: BeatPractice, level: int) -> None:
+    deck = practice.standing.deck
+    movement = next(one for one in deck.movements if one.from_stances == ("halted",) and len(one.call) > 1)
+    hand, screen = Hand(), screen_of(practice, level, movement.id)
+    async with hand.app(screen).run_test(size=(80, 24)) as pilot:
+        told = page_text(screen)
+        await pilot.press("space")
+        assert screen.grid is not None
+        at = screen.grid.time_of(4)
+        assert at is not None
+        hand.go(at - hand.now)
+        await pilot.press(screen.done.dues[0].letter if screen.done.level.letters else "space")
+        hand.go(60.0)
+        await pilot.pause()
+        assert screen.phase == TOLD
+        told += page_text(screen)
+        assert "No word of execution was called, so nothing was executed." in told
+        assert f"1 of {len(screen.done.dues)} words called." in told
+        for word in ("foot", "march", "belongs on"):
+            assert word not in told.replace("halt", ""), word
+
+
 async def test_feet_are_not_shown_where_only_the_beat_is(practice: BeatPractice) -> None:
     hand, screen = Hand(), screen_of(practice, 4)
     async with hand.app(screen).run_test(size=(80, 24)) as pilot:

@@ -46,6 +46,27 @@ async def test_today_leads_to_calls_and_looks(home: Home) -> None:
         assert name_of(app) == "TodayScreen"
 
 
+async def test_q_goes_back_as_escape_does(home: Home) -> None:
+    someone(home).close()
+    app = opened(home)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("b")
+        for name, down in (
+            ("BeatScreen", 0),
+            ("MovementList", 1),
+            ("SeeScreen", 1),
+            ("BeatHistoryScreen", 2),
+            ("CalibrateScreen", 1),
+        ):
+            await pilot.press(*["down"] * down, "enter")
+            assert name_of(app) == name
+            await pilot.press("q")
+            assert name_of(app) == "BeatMenuScreen", name
+        await pilot.press("q")
+        assert name_of(app) == "TodayScreen"
+
+
 async def test_cautions_come_before_the_first_beat(home: Home) -> None:
     someone(home, cautions=False).close()
     app = opened(home)

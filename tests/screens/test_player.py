@@ -4,6 +4,7 @@ import pytest
 
 from tests.screens.beating import Hand
 from tests.screens.conftest import Snapshot
+from tests.screens.opened import shown
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
 from trainer.screens.movement import MovementScreen
@@ -52,6 +53,26 @@ async def test_it_stops_on_a_beat_steps_and_goes_on_from_there(deck: Deck) -> No
         await pilot.press("home")
         assert screen.beat == -3.0
         assert not screen.playing
+
+
+async def test_the_key_is_told_as_stop_before_it_has_begun_by_itself(
+    deck: Deck, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begin = PlayerScreen._begin
+    monkeypatch.setattr(PlayerScreen, "_begin", lambda _: None)  # the moment before the first picture is drawn
+    hand, screen = Hand(), player(deck, "right-flank")
+    app = hand.app(screen)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "space stop" in shown(app)
+        await pilot.press("space")
+        assert "space play" in shown(app)
+        begin(screen)
+        assert not screen.playing, "who stopped it first has stopped it"
+        await pilot.press("q")
+        await pilot.pause()
+        assert app.screen is not screen
+        assert app.is_running, "q goes back and does not quit"
 
 
 @pytest.mark.parametrize(("presses", "factor"), [(1, 2.0), (2, 4.0), (3, 1.0)])

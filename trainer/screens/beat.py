@@ -75,7 +75,7 @@ class BeatScreen(Screen[None]):
         Binding("down", "level(-1)", "Easier", show=False, tooltip="An easier level"),
         Binding("r", "again", "Again", show=False, tooltip="The same movement again"),
         Binding("v", "play", "Play", show=False, tooltip="Your call beside the movement as it should be"),
-        Binding("escape", "leave", "Back", show=False, tooltip="Stop the beat; then back"),
+        Binding("escape,q", "leave", "Back", show=False, tooltip="Stop the beat; then back"),
     ]
 
     def __init__(
@@ -157,7 +157,7 @@ class BeatScreen(Screen[None]):
             return ready_rows(self.done, self.told, width)
         if self.called is None:
             return []
-        return result_rows(self.called, self.outcome, self.done.cadence, self.trouble, width)
+        return result_rows(self.called, self.outcome, self.done, self.trouble, width)
 
     def _keys(self) -> Keys:
         if self.phase == MARCHING and self.grid is not None and not self.grid.running:
@@ -326,6 +326,8 @@ class BeatScreen(Screen[None]):
     def on_key(self, event: Key) -> None:
         """Take a strike, at the time that the key itself carries."""
         if self.phase not in (MARCHING, EXECUTING) or event.key in ("escape", "ctrl+q", "ctrl+c", *MODIFIERS):
+            return
+        if event.key == "q" and not (self.phase == MARCHING and self.done.level.letters):
             return
         event.stop()
         event.prevent_default()

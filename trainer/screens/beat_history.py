@@ -39,7 +39,7 @@ class BeatHistoryScreen(Screen[None]):
         "called it where it was not. d' (d prime) sets one against the other: 0 is guessing, 1 to 2 is usual for what "
         "is hard to see. It is told only after enough performances of both kinds."
     )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Back", show=False, tooltip="Back")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "Back", show=False, tooltip="Back")]
 
     def __init__(self, standing: Standing, events: Sequence[Event]) -> None:
         super().__init__()
@@ -53,7 +53,7 @@ class BeatHistoryScreen(Screen[None]):
         with VerticalScroll():
             yield Flow(lambda width: history_rows(self._calls, min(width, 96)))
             yield Flow(lambda width: self._eye_rows(min(width, 96)))
-        yield KeyLine((("↑↓", "scroll"), ("esc", "back"), ("?", "help"), ("q", "quit")))
+        yield KeyLine((("↑↓", "scroll"), ("esc", "back"), ("?", "help")))
 
     def on_mount(self) -> None:
         """Let the arrows scroll."""

@@ -45,7 +45,7 @@ class BeatMenuScreen(Screen[None]):
         "late on the whole. Movement can be replaced by a changing word, and the beat can be heard where the sound "
         "extra is installed; both hold for this laptop."
     )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,b", "leave", "Back", show=False, tooltip="Back")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,b", "leave", "Back", show=False, tooltip="Back")]
 
     app: "StepcallApp"
 
@@ -59,7 +59,7 @@ class BeatMenuScreen(Screen[None]):
         yield Choices()
         yield Static(CAUTION, id="cautions", classes="hint", markup=False)
         yield Static(id="told", classes="hint", markup=False)
-        yield KeyLine((("↑↓", "choose"), ("enter", "take it"), ("esc", "back"), ("?", "help"), ("q", "quit")))
+        yield KeyLine((("↑↓", "choose"), ("enter", "take it"), ("esc", "back"), ("?", "help")))
 
     def on_mount(self) -> None:
         """Fill the list."""

@@ -24,6 +24,7 @@ CAME = {
     WAITS: "The word of execution fell where the movement cannot begin, so the feet first had to finish their steps.",
     NO_COMMAND: "No word of execution was called, so the march went on.",
 }
+STOOD = "No word of execution was called, so nothing was executed."
 
 
 def beat_head(done: Exercise, title: str, width: int) -> list[Row]:
@@ -43,7 +44,8 @@ def how_to(done: Exercise) -> str:
         return f"The {done.movement.cued_by} starts it: strike {how}, on its beat."
     how = "the first letter of each word" if level.letters else "space for each word"
     when = f"once the {done.movement.cued_by} begins" if done.movement.cued_by else "when you like"
-    return f"Call {when}: strike {how} on the foot it belongs to."
+    where = "on the foot it belongs to" if done.moves else "as far apart as they belong"
+    return f"Call {when}: strike {how} {where}."
 
 
 def first_words(done: Exercise) -> str:
@@ -65,14 +67,14 @@ def call_rows(done: Exercise, width: int) -> list[Row]:
     parts: list[Span] = []
     for due in done.dues:
         parts.append(Span(("   " if parts else "") + visible(due.say), STRONG if due.executes else INK))
-        if done.level.foot_named:
+        if done.level.foot_named and done.moves:
             parts.append(Span(f" {FEET_WORDS.get(due.foot, '')}", BRASS))
     rows = [tuple(parts)]
     if sum(columns(span.text) for span in parts) > width:
         rows = [
             (
                 Span(visible(due.say), STRONG if due.executes else INK),
-                Span(f"  {FEET_WORDS.get(due.foot, '')}" if done.level.foot_named else "", BRASS),
+                Span(f"  {FEET_WORDS.get(due.foot, '')}" if done.level.foot_named and done.moves else "", BRASS),
             )
             for due in done.dues
         ]
@@ -92,13 +94,15 @@ def ready_rows(done: Exercise, told: str, width: int) -> list[Row]:
     for text in (how_to(done), first_words(done)):
         rows += [(Span(line, INK),) for line in wrapped(text, width)]
     if not done.level.feet_shown:
-        rows += [(Span(line, FAINT),) for line in wrapped(_unseen(done.level), width)]
+        rows += [(Span(line, FAINT),) for line in wrapped(_unseen(done.level, done.moves), width)]
     rows.append(())
     rows += [(Span("space ", BRASS), Span("starts the beat", INK))]
     return rows
 
 
-def _unseen(level: Level) -> str:
+def _unseen(level: Level, moves: bool) -> str:
+    if not moves:
+        return "Only the beat is shown." if level.fades_after is None else "The beat is shown at first and then fades."
     if level.fades_after is not None:
         return f"After {level.fades_after} steps the beat fades; keep it, and know which foot is which."
     return "Only the beat is shown; know which foot is which."
@@ -110,49 +114,56 @@ def voice_rows(struck: int, of: int, cue: str, width: int) -> list[Row]:
     return [spread(left, [Span(visible(cue), STRONG)], width)]
 
 
-def result_rows(called: Called, outcome: Outcome | None, cadence: float, trouble: str, width: int) -> list[Row]:
-    """Return everything that is told of a call."""
-    rows: list[Row] = [_verdict(called)]
+def result_rows(called: Called, outcome: Outcome | None, done: Exercise, trouble: str, width: int) -> list[Row]:
+    """Return everything that is told of a call; at the halt nothing of feet, for none strikes."""
+    moves = done.moves or done.by_steps
+    rows: list[Row] = [_verdict(called, moves)]
     if trouble:
         rows += [(Span(line, WRONG),) for line in wrapped(f"Not kept. {trouble}", width)]
     size = max([columns(visible(one.due.say)) for one in called.shown] + [6])
-    rows.append((Span(f"{'word':<{size + 2}}{'belongs on':<24}{'was called on':<20}", FAINT),))
+    titles = f"{'belongs on':<24}{'was called on':<20}" if moves else ""
+    rows.append((Span(f"{'word':<{size + 2}}{titles}", FAINT),))
     for one in called.shown:
-        rows.append(_word_row(one, size, width))
+        rows.append(_word_row(one, size, width, moves))
     wrong = [step for step in called.steps if step.due != step.called]
     for step in wrong:
-        rows.append((Span(f"{step.called} steps between two words where {step.due:g} belong", WRONG),))
+        what = "steps" if moves else "beats"
+        rows.append((Span(f"{step.called} {what} between two words where {step.due:g} belong", WRONG),))
     if called.extra:
         rows.append((Span(f"{called.extra} strike{'' if called.extra == 1 else 's'} more than words", WRONG),))
     if outcome is not None and outcome.came in CAME:
-        rows += [(Span(line, INK),) for line in wrapped(CAME[outcome.came], width)]
+        came = STOOD if outcome.came == NO_COMMAND and not moves else CAME[outcome.came]
+        rows += [(Span(line, INK),) for line in wrapped(came, width)]
     rows.append(())
-    rows += timing_rows(called, cadence, width)
+    rows += timing_rows(called, done.cadence, width)
     return rows
 
 
-def _verdict(called: Called) -> Row:
+def _verdict(called: Called, moves: bool) -> Row:
     if called.right:
         return (Span("✓ Right.", RIGHT_ROLE),)
     missed = len(called.missed)
+    if not moves:
+        told = f"  {len(called.shown) - missed} of {len(called.shown)} words called."
+        return Span("✗ Not right.", WRONG), Span(told, STRONG)
     told = f"  {called.feet_right} of {len(called.shown)} on their foot"
     told += f", {missed} not called." if missed else "."
     return Span("✗ Not right.", WRONG), Span(told, STRONG)
 
 
-def _word_row(one: Shown, size: int, width: int) -> Row:
+def _word_row(one: Shown, size: int, width: int, moves: bool) -> Row:
     say = visible(one.due.say)
     gap = " " * (size + 2 - columns(say))
-    belongs = FEET_WORDS.get(one.due.foot, "")
+    belongs = f"{FEET_WORDS.get(one.due.foot, ''):<22}" if moves else ""
     if one.beat is None:
         was, right = "not called", False
     else:
-        was = FEET_WORDS.get(one.foot, "") if one.due.foot is not None else ""
+        was = "called" if not moves else FEET_WORDS.get(one.foot, "") if one.due.foot is not None else ""
         right = one.foot_right is not False
     sign = Span("✓ " if right else "✗ ", RIGHT_ROLE if right else WRONG)
     letter = Span("  another letter", WRONG) if one.letter_right is False and one.beat is not None else Span("")
     room = max(width - size - 6, 12)
-    return (sign, Span(say + gap, INK), Span(clip(f"{belongs:<22}", room), FAINT), Span(was, STRONG), letter)
+    return (sign, Span(say + gap, INK), Span(clip(belongs, room), FAINT), Span(was, STRONG), letter)
 
 
 def timing_rows(called: Called, cadence: float, width: int) -> list[Row]:

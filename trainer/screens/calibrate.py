@@ -45,7 +45,7 @@ class CalibrateScreen(Screen[Calibration | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "start", "Tap", show=False, tooltip="Start the beat; then tap along"),
         Binding("enter", "keep", "Keep", show=False, tooltip="Keep what came out"),
-        Binding("escape", "leave", "Back", show=False, tooltip="Back; nothing is kept"),
+        Binding("escape,q", "leave", "Back", show=False, tooltip="Back; nothing is kept"),
     ]
 
     def __init__(self) -> None:

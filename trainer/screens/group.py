@@ -66,7 +66,7 @@ class GroupScreen(Screen[Evening | None]):
         "on the floor need room: keep blades sheathed or away from people, and follow your unit's own standard."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "back", "Back", id="group.back", show=False, tooltip="One step back")
+        Binding("escape,q", "back", "Back", id="group.back", show=False, tooltip="One step back")
     ]
 
     def __init__(self, desk: "Desk", deck: Deck) -> None:

@@ -87,7 +87,7 @@ class MovementScreen(Screen[None]):
         Binding("c", "notes", "cautions", show=False),
         Binding("question_mark", "help", "help", show=False),
         Binding("f1", "help", "help", show=False),
-        Binding("escape", "leave", "back", show=False),
+        Binding("escape,q", "leave", "back", show=False),
     ]
 
     def __init__(

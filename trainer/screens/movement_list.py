@@ -36,7 +36,7 @@ class MovementList(Screen[str | None]):
         "All movements of the deck: its name, the foot on which its last word falls (or the cue that starts it), and "
         "the stances that it leads from and to."
     )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Back", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "Back", show=False)]
 
     def __init__(self, deck: Deck, chosen: str | None = None) -> None:
         super().__init__()

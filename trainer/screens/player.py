@@ -95,7 +95,7 @@ class PlayerScreen(Screen[None]):
         Binding("end", "end(-1)", "Last", show=False, tooltip="The last beat"),
         Binding("s", "speed", "Speed", show=False, tooltip="At cadence, at half, at a quarter of it"),
         Binding("x", "swap", "Strip", show=False, tooltip="The strip of the other performance"),
-        Binding("escape,v", "leave", "Back", show=False, tooltip="Back to where you came from"),
+        Binding("escape,q,v", "leave", "Back", show=False, tooltip="Back to where you came from"),
     ]
 
     def __init__(self, deck: Deck, shown: Showing, beat: float | None = None) -> None:
@@ -106,6 +106,7 @@ class PlayerScreen(Screen[None]):
         self.reels: list[Reel] = [reel(take.score) for take in shown.takes]
         self.front = len(self.stages) - 1
         self._beat = beat
+        self._starts = beat is None
 
     # ------------------------------------------------------------ layout
 
@@ -134,7 +135,7 @@ class PlayerScreen(Screen[None]):
         self._go_to(self._start if self._beat is None else self._beat)
         self._load()
         if self._beat is None:
-            self.call_after_refresh(self.action_play)
+            self.call_after_refresh(self._begin)
 
     def on_resize(self) -> None:
         """Draw everything for another size."""
@@ -201,7 +202,7 @@ class PlayerScreen(Screen[None]):
         return list(difference_lines(self.shown.differences, self.deck.unit))
 
     def _show_keys(self) -> None:
-        playing = self.playing
+        playing = self.playing or self._starts
         swap = (("x", "other strip"),) if len(self.stages) > 1 else ()
         self.query_one(KeyLine).show(
             (
@@ -291,9 +292,12 @@ class PlayerScreen(Screen[None]):
 
     def stop(self) -> None:
         """Stand on the beat where it is."""
+        starts, self._starts = self._starts, False
         if self.playing:
             now = self._now()
             self._set([one.pause(now) for one in self.reels])
+        elif starts:
+            self._show_keys()
 
     def on_app_blur(self) -> None:
         """Stop when the window loses the keys."""
@@ -312,7 +316,7 @@ class PlayerScreen(Screen[None]):
 
     def action_play(self) -> None:
         """Play, or stop on the beat where it is."""
-        if self.playing:
+        if self.playing or self._starts:
             self.stop()
             return
         now = self._clock()
@@ -320,6 +324,12 @@ class PlayerScreen(Screen[None]):
             self.reels = [one.go(0, now) for one in self.reels]
         self._set([one.play(now) for one in self.reels])
         self._run()
+
+    def _begin(self) -> None:
+        """Play by itself, unless a key came first."""
+        if self._starts:
+            self._starts = False
+            self.action_play()
 
     def _run(self) -> None:
         play_sounds(self._sound, self.stages[self.front].score, self.reels[self.front], self._clock())

@@ -54,7 +54,7 @@ class RunGateScreen(Screen[Run | None]):
         " run that was interrupted goes on where it stood."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "back", "Back", id="run-gate.back", show=False, tooltip="Back; nothing is begun"),
+        Binding("escape,q", "back", "Back", id="run-gate.back", show=False, tooltip="Back; nothing is begun"),
         Binding("enter", "begin", "Begin", id="run-gate.begin", show=False, tooltip="Begin, once all is checked"),
     ]
 

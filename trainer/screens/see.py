@@ -66,7 +66,7 @@ class SeeScreen(Screen[None]):
         Binding("up", "level(2)", "Harder", show=False, tooltip="Level 2: seen once"),
         Binding("down", "level(1)", "Easier", show=False, tooltip="Level 1: told in words, and the score stays"),
         Binding("v", "play", "Play", show=False, tooltip="See it again beside what is right"),
-        Binding("escape", "leave", "Back", show=False, tooltip="Back"),
+        Binding("escape,q", "leave", "Back", show=False, tooltip="Back"),
     ]
 
     def __init__(self, practice: EyePractice, clock: Callable[[], Moment], movement: Movement | None = None) -> None:
