@@ -3,7 +3,6 @@
 from collections.abc import Callable, Collection
 from typing import ClassVar
 
-from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
@@ -44,6 +43,8 @@ from trainer.screens.widgets.rows import Rows
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, Row, Span
 
 COPIED = "copied, if your terminal allows it"
+AHEAD = 0.1
+"""Seconds after which the plan is made."""
 STEPS = 12
 """Dates of the curve before the test."""
 
@@ -128,21 +129,17 @@ class ReadinessScreen(Screen[None]):
         self.call_after_refresh(self._begin_curve)
 
     def _begin_curve(self) -> None:
-        """Plan to the test beside the screen, so that keys are never held up."""
+        """Plan to the test a moment after the list stands, so that it is read first."""
         moment = self.clock()
         now, test_at = self.standing.now(moment), self.standing.test_at(self.candidate, moment)
         if test_at > now and self.outlook is not None and self.outlook.chance is not None:
             self.set_class(False, "-still")
             dates = [now + (test_at - now) * step / STEPS for step in range(STEPS + 1)]
-            self._plan(moment, now, dates)
+            self.set_timer(AHEAD, lambda: self._plan(moment, now, dates))
 
-    @work(thread=True, exclusive=True)
     def _plan(self, moment: Moment, now: float, dates: list[float]) -> None:
         made = self.standing.plan(self.candidate, moment, self.wished, dates)
-        self.app.call_from_thread(self._planned, made, now)
-
-    def _planned(self, made: Outline | None, now: float) -> None:
-        if made is None or not self.is_attached:
+        if made is None:
             return
         self.outline = made
         days = self._days() or 0
@@ -184,6 +181,8 @@ class ReadinessScreen(Screen[None]):
         """Return the plan, past forecasts and models as sections of lines."""
         deck, history = self.standing.deck, self.standing.history
         found: list[Section] = []
+        if self.outline is None and not self.has_class("-still"):
+            found.append(("Plan", ["The plan is being worked out; look again in a moment."]))
         if self.outline is not None:
             questions = questions_for(self.candidate.profile.minutes, history.question_ms)
             found.append(("Plan", plan_lines(deck, self.outline, questions)))

@@ -2,7 +2,6 @@
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
@@ -18,7 +17,6 @@ if TYPE_CHECKING:
     from trainer.coach.standing import Standing
     from trainer.coach.today import Today
     from trainer.group.evening import Evening
-    from trainer.records.clock import Moment
     from trainer.screens.app import StepcallApp
     from trainer.sponsor.grading import Run
 
@@ -40,6 +38,10 @@ KEYS = (
 )
 WITHOUT_DECK = tuple(key for key in KEYS if key[0] in "ocw?q")
 WITHOUT_SHEET = tuple(key for key in KEYS if key[0] not in "tdl")
+
+
+AHEAD = 0.2
+"""Seconds after which the next sitting is planned."""
 
 
 class TodayScreen(Screen[None]):
@@ -114,23 +116,19 @@ class TodayScreen(Screen[None]):
         self.query_one(Rows).show(lambda width, height: today_rows(now, width, height, self.app.demo, tonight))
 
     def _begin_ahead(self, now: "Today") -> None:
-        """Plan beside the screen, once it stands."""
-        desk = self.app.desk
-        if self.app.looks_ahead and desk.candidate is not None and desk.standing is not None:
-            self._look_ahead(now, desk.candidate, desk.standing, self.app.clock(), desk.wished())
+        """Plan the next sitting a moment after the sheet stands, so that keys struck at once come first."""
+        if self.app.looks_ahead:
+            self.set_timer(AHEAD, lambda: self._look_ahead(now))
 
-    @work(thread=True, exclusive=True, exit_on_error=False)
-    def _look_ahead(
-        self, now: "Today", candidate: "Candidate", standing: "Standing", moment: "Moment", wished: frozenset[str]
-    ) -> None:
+    def _look_ahead(self, now: "Today") -> None:
         from trainer.coach.today import tonight_line
 
-        line = tonight_line(candidate, standing, moment, wished)
-        self.app.call_from_thread(self._looked_ahead, now, standing, line)
-
-    def _looked_ahead(self, now: "Today", standing: "Standing", line: str) -> None:
-        if self.app.desk.standing is standing and self.is_attached:
-            self._show(now, line)
+        desk = self.app.desk
+        if self.app.screen is self and desk.candidate is not None and desk.standing is not None:
+            candidate, standing, moment = desk.candidate, desk.standing, self.app.clock()
+            line = self.app.safely(lambda: tonight_line(candidate, standing, moment, desk.wished()))
+            if line:
+                self._show(now, line)
 
     def _back(self) -> None:
         if self._sitting:
