@@ -5,6 +5,7 @@ from collections.abc import Collection, Sequence
 from datetime import date
 
 from trainer.coach.dates import date_words
+from trainer.coach.past import HELD
 from trainer.coach.words import HONESTY, chance_words, percent
 from trainer.drill.grade_sheet import MAJOR
 from trainer.plain import clip, columns, visible
@@ -152,7 +153,10 @@ def detail_sections(one: Advice, today: date) -> list[Section]:
     if row.measures:
         sections.append(("Measures, the weakest first", _measures(row)))
     history = [past_words(row, today)]
-    history += [f"{held.day.isoformat()}, {held.where}: {'GO' if held.go else 'NO-GO'}." for held in row.verdicts]
+    history += [
+        f"{held.day.isoformat()}, {HELD.get(held.where, held.where)}: {'GO' if held.go else 'NO-GO'}."
+        for held in row.verdicts
+    ]
     sections.append(("Sittings and verdicts", history))
     given = [f"{line} {one.note}".strip() for line, one in zip(tasking_lines(row, today), row.taskings, strict=True)]
     sections.append(("Taskings", given or ["None is open; t gives one."]))
@@ -165,9 +169,8 @@ def _measures(row: Someone) -> list[str]:
         go, nogo = one.trials
         seen = f"{nogo} of {go + nogo} trials NO-GO" if go + nogo else "no trial seen"
         if one.kind == MAJOR:
-            told.append(
-                f"{one.name}: major; kept {percent(one.go)}; {f'failed {nogo} times' if nogo else 'not failed'}."
-            )
+            failed = {0: "never failed", 1: "failed once"}.get(nogo, f"failed {nogo} times")
+            told.append(f"Major, kept {percent(one.go)}, {failed}: {one.name}")
         else:
             known = percent(one.knowledge or 0.0)
             apart = f"knowledge {known}, execution {percent(one.execution)}, GO {percent(one.go)}"
