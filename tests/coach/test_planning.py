@@ -88,10 +88,11 @@ def test_the_kinds_asked_last_are_not_asked_again_where_there_is_another(tmp_pat
     ("times", "fits"),
     [
         ([10_000] * 4, 27),  # too few to tell: 10 minutes of 16 s and 6 s to read
-        ([10_000] * 5, 38),  # 10 s and 6 s
-        ([4_000, 4_000, 10_000, 90_000, 90_000], 38),  # the median, not the mean
+        ([10_000] * 40, 38),  # 10 s and 6 s
+        ([10_000] * 5, 28),  # an eighth of 10 s, the rest of 16 s, and 6 s
+        ([4_000, 4_000, 10_000, 90_000, 90_000], 28),  # the median, not the mean
         ([90_000] * 60 + [10_000] * 60, 38),  # the last sixty
-        ([0] * 30 + [10_000] * 5, 38),  # a time of nothing is no time
+        ([0] * 30 + [10_000] * 5, 28),  # a time of nothing is no time
     ],
 )
 def test_the_pace_is_the_median_of_the_last_answers(times: list[int], fits: int) -> None:

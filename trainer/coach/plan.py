@@ -12,6 +12,7 @@ MORE_MINUTES = 10
 """What is asked of more practice: so many minutes a day."""
 NAMED = 3
 """Movements that a sitting is said to be for."""
+NO_HABIT = 3
 TOLD_FROM = 0.01
 """Chances that differ by less are said to be the same."""
 
@@ -33,18 +34,20 @@ def tonight(points: Sequence[Point], deck: Deck, opened: Sequence[str], size: in
     return f"{', '.join(names)}{more}" if names else "the rules of the grade sheet"
 
 
-def plan_lines(deck: Deck, outline: Outline, questions: int) -> list[str]:
+def plan_lines(deck: Deck, outline: Outline, questions: int, days: int = NO_HABIT) -> list[str]:
     """Return the plan as sentences.
 
     Args:
         deck: the deck.
         outline: the plan.
         questions: questions of a usual sitting.
+        days: days on which he has practised; with fewer than `NO_HABIT` there is no habit to go by yet.
     """
+    by = "By your habit" if days >= NO_HABIT else "At the pace of most days, for no habit is known yet,"
     sittings = round(outline.sessions)
     many = "one sitting" if sittings == 1 else f"{sittings} sittings"
     habit = (
-        f"By your habit {many} of about {questions} questions are left. Kept up, they lead to {percent(outline.go.go)} "
+        f"{by} {many} of about {questions} questions are left. Kept up, they lead to {percent(outline.go.go)} "
         f"for a GO; with no more practice it is {percent(outline.resting.go)}."
     )
     lines = [habit, _carried_words(deck, outline), _more_words(outline)]

@@ -185,7 +185,7 @@ class ReadinessScreen(Screen[None]):
             found.append(("Plan", ["The plan is being worked out; look again in a moment."]))
         if self.outline is not None:
             questions = questions_for(self.candidate.profile.minutes, history.question_ms)
-            found.append(("Plan", plan_lines(deck, self.outline, questions)))
+            found.append(("Plan", plan_lines(deck, self.outline, questions, len(history.questions_by_day))))
         held = held_tests(self.candidate.events(), deck)
         found.append(("Past forecasts against what happened", past_lines(self.standing.mind.predictions, held)))
         found.append(("Models", self.standing.mind.said()))
