@@ -70,6 +70,12 @@ def test_a_sponsor_does_not_grade_his_own(guard: Path, tmp_path: Path) -> None:
     assert "told to by Commander Rook" in done.stdout
 
 
+def test_a_qualification_that_has_ended_is_told_as_ended(guard: Path) -> None:
+    done = stepcall(guard, "run", "grader", "Rook", "--until", "2020-01-31")
+    assert "Rook: qualification ended on Friday 31 January 2020" in done.stdout
+    assert "Owl: may grade until" in done.stdout
+
+
 def test_the_demo_has_runs(tmp_path: Path) -> None:
     (runs,) = objects(stepcall(tmp_path, "run", "list", "--demo", "--candidate", "Plover", "--json"))
     assert isinstance(runs, list)

@@ -282,18 +282,64 @@ async def test_a_sponsor_grades_his_own_only_when_told_to(app: StepcallApp, home
         assert "told to by Lt Marsh" in shown(app)
 
 
-async def test_a_grader_whose_qualification_has_ended_is_refused(app: StepcallApp, home: Home) -> None:
+async def test_a_grader_whose_qualification_has_ended_is_told_so_at_once(app: StepcallApp, home: Home) -> None:
     keep_grader(home, "Sgt Reed", "2026-01-31")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        assert "Sgt Reed, qualification ended on Saturday 31 January 2026" in shown(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Sgt Reed's qualification as a grader ended on Saturday 31 January 2026." in " ".join(shown(app).split())
+        await typed(pilot, "2026-02-28")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "ended on Saturday 28 February 2026." in " ".join(shown(app).split()), "a new end that has passed too"
+        await typed(pilot, "2027-02-28")
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.press("1", "2", "3", "enter")
+        await pilot.pause()
+        assert isinstance(app.screen, RunScreen)
+    assert len(events_of(home, "run")) == 1
+
+
+async def test_escape_goes_one_step_back_and_keeps_the_name(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        await typed(pilot, "Lt Quay")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Until which day" in shown(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert "Lt Quay" in shown(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert "Who grades?" in shown(app)
+        await pilot.press("q")
+        await pilot.pause()
+        assert name_of(app) == "TodayScreen"
+
+
+async def test_what_was_not_checked_is_told_no_longer_than_it_is_so(app: StepcallApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("d")
         await pilot.pause()
         await pilot.press("enter")
         await pilot.pause()
-        await pilot.press("1", "2", "3", "enter")
+        await pilot.press("1", "enter")
         await pilot.pause()
-        assert "qualification as a grader ended" in " ".join(shown(app).split())
-    assert events_of(home, "run") == []
+        assert "not checked yet" in shown(app)
+        await pilot.press("2", "3")
+        await pilot.pause()
+        assert "not checked yet" not in shown(app)
 
 
 async def test_its_look(app: StepcallApp, snapshot: Snapshot) -> None:

@@ -154,17 +154,21 @@ def _sponsor(arguments: argparse.Namespace) -> int:
 def _grader(arguments: argparse.Namespace) -> int:
     from trainer.cli.whose import placed
     from trainer.coach.candidate import CandidateError
-    from trainer.coach.dates import date_words
+    from trainer.coach.dates import date_words, day_of
     from trainer.sponsor.graders import graders, keep_grader
 
-    with placed(arguments) as (home, _):
+    with placed(arguments) as (home, moment):
+        today = day_of(moment)
         if arguments.name:
             if not arguments.until:
                 raise CandidateError("Say the last day of his qualification: --until 2027-03-31.")
             keep_grader(home, arguments.name, arguments.until)
         known = graders(home)
     for one in known:
-        out.say(f"{one.name}: may grade until {date_words(one.until)}.")
+        if one.ended(today):
+            out.say(f"{one.name}: qualification ended on {date_words(one.until)}, may not grade until it is renewed.")
+        else:
+            out.say(f"{one.name}: may grade until {date_words(one.until)}.")
     if not known:
         out.say("No grader is named yet.")
     return 0

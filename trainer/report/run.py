@@ -30,7 +30,8 @@ def run_page(handle: str, deck: Deck, sheet: Sheet) -> Page:
     if isinstance(checked, list | tuple) and checked:
         told.append(("Checked before", ", ".join(map(str, checked))))
     blocks: list[Block] = [Pairs(tuple(told)), Heading(rule_words(written)), _minors(written.trials, sheet)]
-    majors = tuple((one.text, "failed" if one.id in sheet.failed else "kept") for one in written.majors)
+    kept = "not failed so far" if sheet.recorded is None else "kept" if sheet.complete else "not failed"
+    majors = tuple((one.text, "failed" if one.id in sheet.failed else kept) for one in written.majors)
     if majors:
         blocks += [Heading("Majors"), Table(("Major measure", ""), majors)]
     seen = _faults(deck, sheet)

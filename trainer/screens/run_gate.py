@@ -1,7 +1,7 @@
 """Before a run: who grades, what was checked, the cautions; or the run that was interrupted goes on."""
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from textual import on
 from textual.app import ComposeResult
@@ -11,11 +11,11 @@ from textual.content import Content
 from textual.events import Key
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import OptionList, Static
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from trainer.coach.candidate import Candidate, CandidateError, checked_handle, read_date
-from trainer.coach.dates import date_words
+from trainer.coach.dates import date_words, day_of
 from trainer.drill.deck import Deck
 from trainer.plain import visible
 from trainer.records.clock import Moment
@@ -27,7 +27,7 @@ from trainer.screens.head import Head
 from trainer.screens.lane import kept_order
 from trainer.screens.run_rows import gate_rows
 from trainer.screens.widgets.keys import KeyLine, Keys
-from trainer.sponsor.graders import graders, keep_grader, sponsor_of
+from trainer.sponsor.graders import Grader, graders, keep_grader, sponsor_of
 from trainer.sponsor.grading import Run, begin, gate, open_run, retest_from, sheet_of
 from trainer.sponsor.sheet import sheets
 
@@ -38,9 +38,18 @@ GO_ON, NEW, SOMEBODY = "go on", "new", "somebody"
 YES, NO = "yes", "no"
 WHO_GRADES = "Name of a grader, as it stands on his qualification."
 UNTIL = "Until which day is he qualified to grade? Year-month-day."
+ENDED = "{name}'s qualification as a grader ended on {until}. Enter its new end, or choose another grader with esc."
 TOLD_BY = (
     "He is the candidate's sponsor. Nobody grades his own candidate unless told to. Who told him? The sheet shows it."
 )
+
+
+class Step(NamedTuple):
+    """A step on the way to the run: its name, what is said, and what makes the part that answers it."""
+
+    name: str
+    say: str
+    make: Callable[[], Widget]
 
 
 class RunGateScreen(Screen[Run | None]):
@@ -54,7 +63,7 @@ class RunGateScreen(Screen[Run | None]):
         " run that was interrupted goes on where it stood."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q", "back", "Back", id="run-gate.back", show=False, tooltip="Back; nothing is begun"),
+        Binding("escape,q", "back", "Back", id="run-gate.back", show=False, tooltip="One step back; nothing is begun"),
         Binding("enter", "begin", "Begin", id="run-gate.begin", show=False, tooltip="Begin, once all is checked"),
     ]
 
@@ -68,6 +77,7 @@ class RunGateScreen(Screen[Run | None]):
         self._order: tuple[str, ...] = ()
         self._shown: Widget | None = None
         self._step = ""
+        self._trail: list[Step] = []
 
     def compose(self) -> ComposeResult:
         """Lay out the page; the step's own part is put in when it is reached."""
@@ -88,28 +98,40 @@ class RunGateScreen(Screen[Run | None]):
             Option(Content(f"Go on with the run of {day}, graded by {visible(waiting.sheet.grader)}"), id=GO_ON),
             Option(Content("Begin a new run"), id=NEW),
         )
-        await self._put("waiting", "A run has no verdict yet.", Choices(*options))
+        await self._put("waiting", "A run has no verdict yet.", lambda: Choices(*options))
 
     async def _ask_who(self) -> None:
+        await self._put("who", "Who grades?", self._who)
+
+    def _known(self) -> Sequence[Grader]:
         try:
-            known = graders(self._desk.home)
+            return graders(self._desk.home)
         except CandidateError as error:
             self._tell(str(error))
-            known = ()
-        options = [
-            Option(Content(f"{visible(one.name)}, qualified until {date_words(one.until)}"), id=f"={one.name}")
-            for one in known
-        ]
-        await self._put("who", "Who grades?", Choices(*options, Option(Content("Somebody else"), id=SOMEBODY)))
+            return ()
 
-    async def _put(self, step: str, say: str, part: Widget | None) -> None:
+    def _who(self) -> Choices:
+        day = day_of(self._clock())
+        options = []
+        for one in self._known():
+            told = "qualification ended on" if one.ended(day) else "qualified until"
+            options.append(Option(Content(f"{visible(one.name)}, {told} {date_words(one.until)}"), id=f"={one.name}"))
+        return Choices(*options, Option(Content("Somebody else"), id=SOMEBODY))
+
+    def _name_field(self) -> TextField:
+        return TextField(WHO_GRADES, checked_handle, value=self._named)
+
+    async def _put(self, step: str, say: str, make: Callable[[], Widget]) -> None:
+        before = [one.name for one in self._trail]
+        self._trail = self._trail[: before.index(step) if step in before else None]
+        self._trail.append(Step(step, say, make))
+        part = make()
         self._step, self._shown = step, part
         place = self.query_one("#step", VerticalScroll)
         self.query_one("#say", Static).update(say)
         async with self.batch():
             await place.remove_children()
-            if part is not None:
-                await place.mount(part)
+            await place.mount(part)
         if isinstance(part, Field):
             part.start()
         elif isinstance(part, Choices):
@@ -143,7 +165,7 @@ class RunGateScreen(Screen[Run | None]):
         elif chosen == NEW:
             await self._ask_who()
         elif chosen == SOMEBODY:
-            await self._put("name", "", TextField(WHO_GRADES, checked_handle))
+            await self._put("name", "", self._name_field)
         elif self._step == "early":
             self._early = chosen == YES
             await (self._ask_order() if self._early else self._ask_who())
@@ -160,7 +182,7 @@ class RunGateScreen(Screen[Run | None]):
             return
         if self._step == "name":
             self._named = event.value
-            await self._put("until", "", TextField(UNTIL, read_date, placeholder="like 2027-03-31"))
+            await self._ask_until("")
         elif self._step == "until":
             try:
                 keep_grader(self._desk.home, self._named, event.value.isoformat())
@@ -172,10 +194,18 @@ class RunGateScreen(Screen[Run | None]):
             self._told_by = event.value
             await self._wait()
 
+    async def _ask_until(self, say: str) -> None:
+        await self._put("until", say, lambda: TextField(UNTIL, read_date, placeholder="like 2027-03-31"))
+
     async def _graded_by(self, name: str) -> None:
         self._grader, self._told_by = name, ""
+        known = next((one for one in self._known() if one.name.casefold() == name.casefold()), None)
+        if known is not None and known.ended(day_of(self._clock())):
+            self._named = name
+            await self._ask_until(ENDED.format(name=visible(name), until=date_words(known.until)))
+            return
         if sponsor_of(self._candidate.events()).casefold() == name.casefold():
-            await self._put("told", "", TextField(TOLD_BY, checked_handle))
+            await self._put("told", "", lambda: TextField(TOLD_BY, checked_handle))
         else:
             await self._wait()
 
@@ -188,7 +218,7 @@ class RunGateScreen(Screen[Run | None]):
         hours = sheet_of(self._deck).retest_after_hours
         options = (Option(Content("Not yet: another grader, or later"), id=NO), Option(Content("Begin early"), id=YES))
         say = f"The standard sets {hours} hours after a NO-GO before a retest. Only who may shorten that begins early."
-        await self._put("early", say, Choices(*options))
+        await self._put("early", say, lambda: Choices(*options))
 
     async def _ask_order(self) -> None:
         """Ask for the order of commands, where a lane was planned for this deck."""
@@ -198,13 +228,13 @@ class RunGateScreen(Screen[Run | None]):
             return
         lane = Option(Content(f"As the lane planned last, {len(order)} trials in its order"), id=YES)
         free = Option(Content("Free: measures as they come"), id=NO)
-        await self._put("order", "In which order?", Choices(lane, free))
+        await self._put("order", "In which order?", lambda: Choices(lane, free))
 
     async def _gate(self) -> None:
         await self._put(
             "gate",
             f"Graded by {visible(self._grader)}",
-            Flow(lambda width: gate_rows(self._deck, self._asked, self._checked, min(width, 96))),
+            lambda: Flow(lambda width: gate_rows(self._deck, self._asked, self._checked, min(width, 96))),
         )
 
     def on_key(self, event: Key) -> None:
@@ -214,6 +244,7 @@ class RunGateScreen(Screen[Run | None]):
         number = int(event.key) - 1
         if 0 <= number < len(self._asked):
             self._checked ^= {self._asked[number]}
+            self._tell("")
             self.query_one("#step Flow", Flow).refresh(layout=True)
             self.query_one(KeyLine).show(self._keys())
 
@@ -242,6 +273,13 @@ class RunGateScreen(Screen[Run | None]):
         self._step = ""  # keys that still wait begin nothing more
         self.dismiss(run)
 
-    def action_back(self) -> None:
-        """Leave; nothing is begun."""
-        self.dismiss(None)
+    async def action_back(self) -> None:
+        """Go one step back, from the first one leave; nothing is begun, and a name that was typed is kept."""
+        self._tell("")
+        if self._step == "name":
+            self._named = self.query_one(Input).value
+        if len(self._trail) < 2:
+            self.dismiss(None)
+            return
+        self._trail.pop()
+        await self._put(*self._trail[-1])

@@ -24,6 +24,10 @@ class Grader(NamedTuple):
     name: str
     until: date
 
+    def ended(self, on: date) -> bool:
+        """Whether his qualification has ended before a day."""
+        return self.until < on
+
 
 def graders(home: Home) -> tuple[Grader, ...]:
     """Return the graders that this laptop knows, by name.
@@ -97,7 +101,7 @@ def admitted(known: Iterable[Grader], name: str, sponsor: str, on: date, told_by
             f"{name} is no grader on this laptop. Name him with the end of his qualification: "
             f"stepcall run grader '{name}' --until 2027-03-31."
         )
-    if grader.until < on:
+    if grader.ended(on):
         raise GradingError(
             f"{grader.name}'s qualification as a grader ended on {date_words(grader.until)}; choose another grader, or "
             "enter its new end."
