@@ -41,7 +41,7 @@ def test_json(tmp_path: Path) -> None:
 def test_a_surface_too_small(tmp_path: Path) -> None:
     done = stepcall(tmp_path, "lane", GUARD, "--surface", "20 ft x 20 ft", "--left", "turn-port:1", "--json")
     assert done.returncode == 2
-    assert "too small" in done.stderr
+    assert "No order was found on a surface of 20 ft x 20 ft" in done.stderr
     assert "turn-port" in done.stderr
     assert "least surface" in done.stderr
     assert '"inside": false' in done.stdout

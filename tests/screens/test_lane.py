@@ -17,7 +17,7 @@ from trainer.drill.lane.surface import Place, Surface
 from trainer.paths import Home, shipped_decks
 from trainer.screens.help import screen_keys
 from trainer.screens.lane import LaneScreen
-from trainer.screens.lane_rows import command_rows, draw_lane
+from trainer.screens.lane_rows import command_rows, draw_lane, lane_title
 from trainer.screens.notes import Notes
 from trainer.screens.widgets.spans import BRASS, row_text
 
@@ -91,11 +91,18 @@ async def test_another_surface_is_typed_and_kept(guard: Deck, home: Home) -> Non
     assert here(home)["lane"] == "90 ft x 70 ft"
 
 
+async def test_a_surface_in_metres_is_shown_in_metres(guard: Deck, home: Home) -> None:
+    keep_here(home, "lane", "40 m x 20 m")
+    _, text = await opened(guard, home)
+    assert "40 m x 20 m, margin 0.16 m" in text, "6 in are 0.1524 m, told as no less than they are"
+    assert lane_title(guard, Surface(1200.0, 720.0, 6.0), "ft") == "100 ft x 60 ft, margin 6 in"
+
+
 async def test_a_surface_too_small_says_what_does_not_fit(guard: Deck, home: Home) -> None:
     keep_here(home, "lane", "30 ft x 12 ft")
     screen, text = await opened(guard, home, "right", wanted={"turn-port": 1})
     assert screen.plan is None
-    assert "too small" in text
+    assert "No order was found" in text
     assert "turn-port" in text
     assert "least surface" in text
 

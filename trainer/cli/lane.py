@@ -114,7 +114,7 @@ def _misfit(arguments: argparse.Namespace, deck: "Deck", asked: "Asked") -> int:
     from trainer.drill.lane.fit import misfit, misfit_lines
     from trainer.drill.shown import tidy
 
-    out.trouble("No order fits this surface; looking for what does not fit and for the least surface that would do.")
+    out.trouble("No order was found on this surface; looking for what does not fit and for a surface that would do.")
     found = misfit(deck, asked)
     if arguments.json:
         least = found.together or found.least
@@ -123,6 +123,7 @@ def _misfit(arguments: argparse.Namespace, deck: "Deck", asked: "Asked") -> int:
                 "commands": [],
                 "inside": False,
                 "misfits": list(found.measures),
+                "never": list(found.never),
                 "least": {"x": tidy(least.x), "y": tidy(least.y)} if least else None,
             }
         )

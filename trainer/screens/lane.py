@@ -18,7 +18,7 @@ from trainer.drill.lane.fit import StoppedError, misfit, misfit_lines
 from trainer.drill.lane.path import Tread, treads
 from trainer.drill.lane.plan import Asked, Plan, plan, sheet_trials
 from trainer.drill.lane.script import script_lines, told_apart
-from trainer.drill.lane.surface import LaneError, Surface, in_feet, parse_surface
+from trainer.drill.lane.surface import LaneError, Surface, in_feet, parse_surface, unit_typed
 from trainer.drill.length import Length
 from trainer.paths import Home
 from trainer.plain import visible
@@ -31,7 +31,8 @@ from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
 
 KEPT = "lane"
-USUAL = "60 ft x 40 ft"
+USUAL = "120 ft x 60 ft"
+"""Offered first: it holds the whole sheet of every shipped deck."""
 MARGIN = Length(6.0, "in")
 """Half a sole: footprints leave the space between the feet out of account."""
 ASK = (
@@ -39,7 +40,10 @@ ASK = (
     "The candidate begins looking along the longer side."
 )
 PLANNING = "Planning…"
-LOOKING = "No order fits; looking for what does not and for the least surface that would do…"
+LOOKING = "No order was found; looking for what does not fit and for a surface that would do…"
+
+Read = tuple[str, tuple[float, float]]
+"""A surface as it was typed, and its sides in the deck's unit."""
 
 
 def keep_order(home: Home, deck: Deck, plan: Plan) -> None:
@@ -148,17 +152,18 @@ class LaneScreen(Screen[None]):
         """Close the screen."""
         self.dismiss(None)
 
-    def _read(self, text: str) -> tuple[str, tuple[float, float]]:
+    def _read(self, text: str) -> Read:
         try:
             return text.strip(), parse_surface(text, self.deck.unit)
         except LaneError as error:
             raise CandidateError(visible(str(error))) from None
 
-    def _hint(self, read: tuple[str, tuple[float, float]]) -> str:
-        x, y = (in_feet(side, self.deck.unit) for side in read[1])
+    def _hint(self, read: Read) -> str:
+        unit = unit_typed(read[0], self.deck.unit)
+        x, y = (in_feet(Length(side, self.deck.unit).to(unit), unit) for side in read[1])
         return f"{x} to the right, {y} forward"
 
-    def _chosen(self, read: tuple[str, tuple[float, float]] | None) -> None:
+    def _chosen(self, read: Read | None) -> None:
         if read is not None:
             self._plan(read[0])
 
@@ -218,7 +223,7 @@ class LaneScreen(Screen[None]):
         if surface is None:
             return
         bare, walked = surface, self._walked
-        self.query_one(Head).say(self.deck.title, lane_title(self.deck, bare))
+        self.query_one(Head).say(self.deck.title, lane_title(self.deck, bare, unit_typed(self._text, self.deck.unit)))
         self.query_one("#surface", Rows).show(
             lambda width, height: draw_lane(bare, found, walked, number, width, height)
         )

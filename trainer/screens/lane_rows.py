@@ -8,7 +8,8 @@ from trainer.drill.lane.fit import sides
 from trainer.drill.lane.path import Tread
 from trainer.drill.lane.plan import Plan
 from trainer.drill.lane.script import clock, counts_words, said, where_words
-from trainer.drill.lane.surface import Place, Surface
+from trainer.drill.lane.surface import Place, Surface, in_feet
+from trainer.drill.length import Length
 from trainer.drill.movement import LEFT, RIGHT
 from trainer.plain import clip, visible
 from trainer.screens.widgets.braille import Point, Sheet
@@ -108,10 +109,11 @@ def command_rows(deck: Deck, plan: Plan, number: int, width: int, height: int) -
     return rows if len(rows) <= height else [row for row in rows if row]
 
 
-def lane_title(deck: Deck, surface: Surface) -> str:
-    """Return the sides of a surface, for the head of the page."""
-    margin = f", margin {surface.margin:g} {deck.unit}" if surface.margin else ""
-    return sides(surface, deck.unit) + margin
+def lane_title(deck: Deck, surface: Surface, unit: str) -> str:
+    """Return the sides of a surface and its margin in a unit, for the head of the page."""
+    shown = Surface(*(Length(length, deck.unit).to(unit) for length in surface))
+    margin = f", margin {in_feet(shown.margin, unit)}" if surface.margin else ""
+    return sides(shown, unit) + margin
 
 
 def sum_rows(plan: Plan, width: int) -> list[Row]:

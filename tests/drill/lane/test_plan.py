@@ -1,19 +1,22 @@
 """Plans: counts that stances force, feet, steps between commands, surfaces too small."""
 
+import tomllib
 from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from trainer.authoring.building import build
 from trainer.drill.deck import Deck
-from trainer.drill.lane.fit import misfit, misfit_lines
+from trainer.drill.lane.fit import misfit, misfit_lines, too_long
 from trainer.drill.lane.moves import lead_beats
 from trainer.drill.lane.path import stays_inside, treads
-from trainer.drill.lane.plan import Asked, Plan, parse_left, plan, sheet_trials, usual_starts, workings
+from trainer.drill.lane.plan import Asked, Plan, parse_left, parts, plan, sheet_trials, usual_starts, workings
 from trainer.drill.lane.reach import turned
 from trainer.drill.lane.script import as_data, script_lines, table_rows
 from trainer.drill.lane.surface import LaneError, Place, Surface
+from trainer.paths import shipped_decks
 
 WIDE = Surface(960.0, 720.0, 6.0)
 HALL = Surface(720.0, 480.0, 6.0)
@@ -138,9 +141,48 @@ def test_a_surface_too_small_names_the_measure_and_the_least_that_holds_it(pract
     assert holds is not None
     assert plan(practice_deck, asked._replace(wanted={"right-flank": 1}, surface=smaller)) is None
     lines = misfit_lines(practice_deck, asked, found)
-    assert "too small" in lines[0]
+    assert found.never == ()
+    assert lines[0].startswith("No order was found")
     assert "right-flank" in lines[0]
     assert "least surface" in lines[1]
+
+
+def test_only_what_takes_more_ground_than_there_is_is_said_never_to_fit(practice_deck: Deck) -> None:
+    """A step of 30 in and a sole do not lie on 24 by 24 in; a flank does not fit 12 ft either, but that is no proof."""
+    asked = Asked({"right-flank": 1}, Surface(24.0, 24.0, 0.0))
+    found = misfit(practice_deck, asked)
+    assert found.never == ("right-flank",)
+    assert "take more ground than it has" in misfit_lines(practice_deck, asked, found)[0]
+    assert not too_long(workings(practice_deck), "right-flank", Surface(144.0, 144.0, 0.0))
+    assert too_long(workings(practice_deck), "right-flank", Surface(24.0, 960.0, 6.0))
+
+
+@settings(max_examples=6, deadline=None)
+@given(st.sampled_from(["rear", "right-flank", "mark-time"]), st.integers(10, 60), st.integers(10, 60))
+def test_what_is_planned_takes_no_more_ground_than_there_is(practice_deck: Deck, name: str, x: int, y: int) -> None:
+    surface = Surface(x * 12.0, y * 12.0, 6.0)
+    if plan(practice_deck, Asked({name: 1}, surface), 5_000) is not None:
+        assert not too_long(workings(practice_deck), name, surface)
+
+
+@pytest.mark.parametrize("sizes", [((100, 60), (120, 80))])
+def test_larger_ground_takes_no_longer(sizes: tuple[tuple[int, int], ...]) -> None:
+    """An order for a surface is one for every larger surface; a whole sheet of many turns."""
+    deck = build(tomllib.loads((shipped_decks() / "harbour_guard_marching.toml").read_text("utf-8")))
+    plans = [plan(deck, Asked(sheet_trials(deck), Surface(x * 12.0, y * 12.0, 6.0))) for x, y in sizes]
+    seconds = [one.seconds for one in plans if one]
+    assert len(seconds) == len(sizes)
+    for less, more in pairwise(seconds):
+        assert more <= less + 1e-6
+    assert all(stays_inside(deck, one) for one in plans if one)
+
+
+@given(st.floats(60, 3000), st.floats(60, 3000), st.floats(0, 12))
+def test_parts_lie_on_their_surface(x: float, y: float, margin: float) -> None:
+    for part in parts(Surface(x, y, margin), 12.0):
+        assert part.x <= x * (1 + 1e-9)
+        assert part.y <= y * (1 + 1e-9)
+        assert part.margin == margin
 
 
 def test_data_for_scripts(practice_deck: Deck, hall: Plan) -> None:

@@ -1,20 +1,29 @@
 """The plan of a lane: which commands in which order, where each is called and where it ends."""
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from trainer.drill.checks import nearest
 from trainer.drill.deck import Deck
 from trainer.drill.footprints import Print
-from trainer.drill.lane.bound import Arc, arcs_from
+from trainer.drill.lane.bound import TINY, Arc, arcs_from
 from trainer.drill.lane.ground import Ground, Step
 from trainer.drill.lane.moves import Drill, Node, drill_of
 from trainer.drill.lane.reach import Box, Xy, box_of, corners, turned
-from trainer.drill.lane.search import EFFORT, Sought, seek
+from trainer.drill.lane.search import EFFORT, STUBBORN, Sought, seek
 from trainer.drill.lane.surface import LaneError, Place, Surface
 
 MOST_TIMES = 20
 """How often one measure can be wanted."""
+
+
+NEAR_ENOUGH = 1.02
+"""An order that takes at most so many times the bound is not sought to be bettered on a part of the surface."""
+FAR_OFF = 1.2
+"""One that takes more is sought to be bettered with all effort."""
+PART, PARTS = 1.2, 4
+"""By how much the sides of such parts differ, and how many are looked at."""
 
 
 class Asked(NamedTuple):
@@ -159,9 +168,50 @@ def plan(deck: Deck, asked: Asked, effort: int = EFFORT) -> Plan | None:
     check(works, asked)
     grounds = _grounds(works, asked)
     sought = seek(grounds, effort) if grounds else None
-    if sought is None or sought.order is None:
+    best = (sought, grounds) if sought and sought.order else None
+    if asked.start is None and (best is None or best[0].seconds > best[0].bound * NEAR_ENOUGH):
+        best = _on_part(works, asked, effort, best)
+    if best is None:
         return None
+    sought, grounds = best
     return _told(works, asked, grounds[sought.start].place, sought)
+
+
+_Best = tuple[Sought, list[Ground]]
+
+
+def _on_part(works: Workings, asked: Asked, effort: int, best: _Best | None) -> _Best | None:
+    """Return a better order if one is found that uses only a part of the surface at its near left corner.
+
+    What fits a part fits the whole, and where there is ample room the search finds its way more easily on less.
+    """
+    bound = best[0].bound if best else 0.0
+    for part in parts(asked.surface, works.drill.deck.sole.length):
+        seconds = best[0].seconds if best else math.inf
+        if seconds <= bound * NEAR_ENOUGH:
+            break
+        grounds = [one for one in _grounds(works, asked._replace(surface=part)) if one.bound(one.start) < seconds]
+        much = effort * STUBBORN if seconds > bound * FAR_OFF else effort // 2
+        sought = seek(grounds, much, under=seconds) if grounds else None
+        if sought and sought.seconds < seconds:
+            # No order on the part counts against the bound of the whole, save that it may begin elsewhere.
+            best = sought._replace(bound=min(bound, sought.seconds)), grounds
+    return best
+
+
+def parts(surface: Surface, least: float) -> list[Surface]:
+    """Return parts of a surface to plan on, the largest first: sides from one series, so that surfaces share parts.
+
+    Args:
+        surface: the whole.
+        least: the first side of the series, in the deck's unit.
+    """
+
+    def lower(side: float, steps: int) -> float:
+        return least * PART ** (math.floor(math.log(side / least, PART) + TINY) - steps)
+
+    found = [surface._replace(x=lower(surface.x, n), y=lower(surface.y, n)) for n in range(PARTS)]
+    return [one for one in found if min(one.x, one.y) > 2 * surface.margin + least]
 
 
 def fits(works: Workings, asked: Asked, effort: int) -> bool:

@@ -60,6 +60,11 @@ class Sought(NamedTuple):
     effort: int
 
     @property
+    def seconds(self) -> float:
+        """What the order takes; infinite if there is none."""
+        return self.order.seconds if self.order else math.inf
+
+    @property
     def shortest(self) -> bool:
         """Whether no other order is shorter."""
         return self.order is not None and self.order.seconds <= self.bound + TINY * 100
@@ -68,8 +73,8 @@ class Sought(NamedTuple):
 class _Search:
     """One search over several starts, with the best order so far."""
 
-    def __init__(self, grounds: Sequence[Ground], *, any_order: bool = False) -> None:
-        self.grounds, self.any_order = grounds, any_order
+    def __init__(self, grounds: Sequence[Ground], *, any_order: bool = False, under: float = math.inf) -> None:
+        self.grounds, self.any_order, self.under = grounds, any_order, under
         self.looked = 0
         self.best: Order | None = None
         self.start = 0
@@ -77,7 +82,7 @@ class _Search:
 
     @property
     def seconds(self) -> float:
-        return self.best.seconds if self.best else math.inf
+        return self.best.seconds if self.best else self.under
 
     def take(self, number: int, slack: float, trail: Trail) -> None:
         """Keep an order if it is the best so far."""
@@ -164,7 +169,14 @@ def _steps(trail: Trail) -> tuple[Step, ...]:
     return tuple(reversed(steps))
 
 
-def seek(grounds: Sequence[Ground], effort: int = EFFORT, small: int = SMALL, *, any_order: bool = False) -> Sought:
+def seek(
+    grounds: Sequence[Ground],
+    effort: int = EFFORT,
+    small: int = SMALL,
+    *,
+    any_order: bool = False,
+    under: float = math.inf,
+) -> Sought:
     """Return the best order from any of some starts, and how much better one could be.
 
     Args:
@@ -172,8 +184,9 @@ def seek(grounds: Sequence[Ground], effort: int = EFFORT, small: int = SMALL, *,
         effort: the states that are looked at, give or take the last round.
         small: the states that the exact search looks at first, for each start.
         any_order: whether the first order that is found will do.
+        under: only orders that take less seconds are sought.
     """
-    search = _Search(grounds, any_order=any_order)
+    search = _Search(grounds, any_order=any_order, under=under)
     numbers = sorted(range(len(grounds)), key=lambda number: search.bounds[number])
     for number in numbers:
         if search.open(number):
@@ -181,7 +194,7 @@ def seek(grounds: Sequence[Ground], effort: int = EFFORT, small: int = SMALL, *,
     for width in WIDTHS:
         for share in SHARES:
             for number in numbers:
-                most = effort if search.best else effort * STUBBORN
+                most = effort if search.seconds < math.inf else effort * STUBBORN
                 if search.looked < most and search.open(number):
                     guess = grounds[number].guess(share)
                     if guess is not None:

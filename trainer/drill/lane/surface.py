@@ -120,6 +120,13 @@ def _length(text: str, unit: str, what: str) -> float:
         raise LaneError(f'"{text}" cannot be {what}: {error}.') from None
 
 
+def unit_typed(text: str, unit: str) -> str:
+    """Return the unit in which to answer somebody who wrote a surface: metres, feet, or the deck's where none shows."""
+    if re.search(r"ft|in", text.lower()):
+        return "ft"
+    return "m" if re.search(r"[0-9]\s*c?m", text.lower()) else unit
+
+
 def in_feet(length: float, unit: str) -> str:
     """Return a length as people pace it out: feet and inches, or metres to the centimetre, never less than it is."""
     if unit in ("in", "ft"):
