@@ -9,7 +9,7 @@ from trainer.drill.lane.reach import box_of
 from trainer.drill.lane.surface import NEAR, SQUARE_TURN, LaneError, Surface, in_feet
 from trainer.drill.length import Length
 
-QUICK, THOROUGH = 3_000, 45_000
+QUICK, THOROUGH = 20_000, 45_000
 """States that each of many searches looks at, for one measure and for several."""
 LARGEST = 64.0
 """No surface so many times as large as the one asked for is tried."""
