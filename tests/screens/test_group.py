@@ -132,6 +132,26 @@ async def test_letters_of_others_never_quit_the_program(app: StepcallApp) -> Non
         assert name_of(app) == "EveningScreen"
 
 
+async def test_help_lists_the_hands_and_nothing_that_a_hand_does_not_do(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 40)) as pilot:
+        evening = await begun(app, pilot)
+        for kind in ("question", "played"):
+            await turn_of(app, pilot, kind, evening)
+            await to_hands(app, pilot)
+            keys = hands_of(app)
+            await pilot.press("f1")
+            await pilot.pause()
+            rows = shown(app).splitlines()
+            for name, pair in keys.items():
+                assert any(row.split()[:3] == [*pair, f"{name}:"] for row in rows), name
+            assert not any("Quit the program" in row and row.split()[0] == "q" for row in rows)
+            await pilot.press("escape")
+            await pilot.press(*(pair[0] for pair in keys.values()))
+            await pilot.pause()
+            await pilot.press("enter")
+            await pilot.pause()
+
+
 async def test_a_played_performance_is_graded_while_it_runs_and_tells_nothing(app: StepcallApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         evening = await begun(app, pilot, rounds=2)

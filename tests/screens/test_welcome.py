@@ -39,6 +39,26 @@ async def test_a_newcomer_gets_to_today_by_keys_alone(home: Home) -> None:
     assert (profile.deck, profile.test_date, profile.minutes) == (ARMY, TEST, 20)
 
 
+async def test_help_tells_of_scrolling_where_it_does_not_fit_and_only_there(home: Home) -> None:
+    app = opened(home)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await typed(pilot, "Morgan")
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.press("f1")
+        await pilot.pause()
+        assert "mouse to copy text" not in shown(app)
+        assert "↑↓ scroll" in shown(app)
+        await pilot.press("end")
+        await pilot.pause()
+        assert "mouse to copy text" in shown(app)
+        for height, scrolls in ((40, False), (20, True)):
+            await pilot.resize_terminal(80, height)
+            await pilot.pause()
+            assert ("↑↓ scroll" in shown(app)) is scrolls, height
+
+
 async def test_a_second_enter_that_is_under_way_already_skips_no_step(home: Home) -> None:
     app = opened(home)
     async with app.run_test(size=(80, 24)) as pilot:

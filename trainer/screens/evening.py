@@ -20,7 +20,7 @@ from trainer.quiz.questions import Answer
 from trainer.records.clock import Moment, read_clock
 from trainer.screens.answers import hanging
 from trainer.screens.asking import AskingScreen
-from trainer.screens.evening_rows import fault_choice_rows, hands_rows, outcome_rows, turn_rows
+from trainer.screens.evening_rows import fault_choice_rows, hand_keys, hands_rows, outcome_rows, turn_rows
 from trainer.screens.feedback import head_rows, prompt_rows
 from trainer.screens.flow import Flow
 from trainer.screens.mock_rows import right_words
@@ -153,6 +153,10 @@ class EveningScreen(AskingScreen[None]):
         if self.stage == ANSWERING and self.form and self.form.note:
             return [(Span(line, INK),) for line in wrapped(self.form.note, width)]
         return []
+
+    def graders_keys(self) -> Keys:
+        """Return each grader's keys with his name, while hands are waited for."""
+        return hand_keys(self.hands) if self.stage == HANDS and self.hands is not None else ()
 
     def _keys(self) -> Keys:
         end = (("esc", "evening"), ("F1", "help"))

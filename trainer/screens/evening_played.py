@@ -8,8 +8,9 @@ from trainer.drill.score import score
 from trainer.group.hands import Hands
 from trainer.group.turns import Turn
 from trainer.plain import clip, visible
+from trainer.screens.evening_rows import hand_keys
 from trainer.screens.player import PlayerScreen, Showing, Take
-from trainer.screens.widgets.keys import KeyLine
+from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.screens.widgets.spans import BRASS, Row, Span
 
 UNTOLD = "what you see"
@@ -46,8 +47,12 @@ class PlayedTurnScreen(PlayerScreen):
         first = super()._head(width, height)[0]
         return [first, (Span(clip(told, width), BRASS),)]
 
+    def graders_keys(self) -> Keys:
+        """Return each grader's keys with his name."""
+        return hand_keys(self.hands)
+
     def _show_keys(self) -> None:
-        playing = "stop" if self.playing else "play again"
+        playing = "stop" if self.playing or self._starts else "play again"
         self.query_one(KeyLine).show(
             (
                 ("your two keys", "GO above, NO-GO below"),

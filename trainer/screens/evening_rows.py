@@ -10,6 +10,7 @@ from trainer.group.turns import LIVE, PLAYED, QUESTION, Graded, Turn
 from trainer.plain import clip, columns, visible
 from trainer.screens.answers import hanging
 from trainer.screens.today_rows import wrapped
+from trainer.screens.widgets.keys import Keys
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span
 
 READING = 96
@@ -36,6 +37,11 @@ def turn_rows(turn: Turn, movement: Movement, graders: Sequence[str], width: int
     names = ", ".join(map(visible, graders))
     rows += [(), *hanging((Span("grading  ", FAINT),), names, width, INK)]
     return rows
+
+
+def hand_keys(hands: Hands) -> Keys:
+    """Return each grader's two keys, GO before NO-GO, with his name."""
+    return tuple((" ".join(keys), f"{visible(name)}: GO, NO-GO") for name, keys in hands.keys.items())
 
 
 def hands_rows(hands: Hands, width: int) -> list[Row]:

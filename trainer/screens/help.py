@@ -1,6 +1,6 @@
 """Help: what a screen is for, and its keys, taken from the screen itself."""
 
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Protocol, runtime_checkable
 
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
@@ -32,8 +32,17 @@ ALWAYS = (
 )
 
 
+@runtime_checkable
+class Graded(Protocol):
+    """A screen on which letters are the hands of several graders."""
+
+    def graders_keys(self) -> Keys:
+        """Return each grader's keys with his name; none where nobody grades just now."""
+
+
 def screen_keys(screen: Screen[Any]) -> Keys:
-    """Return the keys that work on a screen and what they do, those of the screen first."""
+    """Return the keys that work on a screen and what they do: graders' keys, those of the screen, those everywhere."""
+    hands = screen.graders_keys() if isinstance(screen, Graded) else None
     found: dict[str, list[str]] = {}
     ordered = sorted(
         screen.active_bindings.values(), key=lambda active: (isinstance(active.node, App), active[1].priority)
@@ -41,11 +50,13 @@ def screen_keys(screen: Screen[Any]) -> Keys:
     for node, binding, enabled, _ in ordered:
         if not enabled or binding.action in LIBRARY or not _tells(node, binding):
             continue
+        if hands is not None and len(binding.key) == 1 and binding.key.isalpha() and (hands or isinstance(node, App)):
+            continue  # a letter that is somebody's hand, or nobody's, does nothing else
         does = _does(binding)
         keys = found.setdefault(does, [])
         if binding.key != "ctrl+c":  # a habit that is answered, not a key to learn
             keys.append(binding.key_display or printed(binding.key))
-    return tuple((" ".join(dict.fromkeys(keys)), does) for does, keys in found.items() if keys)
+    return (*(hands or ()), *((" ".join(dict.fromkeys(keys)), does) for does, keys in found.items() if keys))
 
 
 def printed(key: str) -> str:
@@ -92,15 +103,10 @@ class HelpScreen(Screen[None]):
         yield KeyLine(KEYS)
 
     def on_mount(self) -> None:
-        """Tell of scrolling once it is known whether there is anything to scroll."""
-        self.call_after_refresh(self._show_keys)
+        """Tell of scrolling as soon as, and for as long as, there is anything to scroll."""
+        self.watch(self.query_one(VerticalScroll), "show_vertical_scrollbar", self._show_keys)
 
-    def on_resize(self) -> None:
-        """Tell of scrolling where the page no longer fits."""
-        self.call_after_refresh(self._show_keys)
-
-    def _show_keys(self) -> None:
-        scrolls = self.query_one(VerticalScroll).max_scroll_y > 0
+    def _show_keys(self, scrolls: bool) -> None:
         self.query_one(KeyLine).show((("↑↓", "scroll"), *KEYS) if scrolls else KEYS)
 
     def action_leave(self) -> None:
