@@ -44,7 +44,7 @@ def how_to(done: Exercise) -> str:
         return f"The {done.movement.cued_by} starts it: strike {how}, on its beat."
     how = "the first letter of each word" if level.letters else "space for each word"
     when = f"once the {done.movement.cued_by} begins" if done.movement.cued_by else "when you like"
-    where = "on the foot it belongs to" if done.moves else "as far apart as they belong"
+    where = "on the foot it belongs to" if done.moves else "on its beat"
     return f"Call {when}: strike {how} {where}."
 
 
