@@ -58,6 +58,18 @@ def test_a_mistake_of_the_program_is_not_told_as_one_of_the_user(
     assert "Something unforeseen went wrong (ValueError)" in capsys.readouterr().err
 
 
+def test_what_the_invented_unit_fails(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["report", "cohort", "--demo", "--text"]) == 0
+    told = capsys.readouterr().out
+    assert "Next drill period, first:" in " ".join(told.split())
+    assert "below one half" in told
+
+
+def test_nobody_has_begun(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["report", "cohort", "--text"]) == 0
+    assert "Nobody on this laptop has begun yet." in capsys.readouterr().out
+
+
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [

@@ -9,8 +9,8 @@ if TYPE_CHECKING:
     from trainer.report.page import Page
 
 ABOUT = (
-    "Sheets to print: a blank grade sheet, a candidate's progress, a graded run, a caller's script, an evening of the "
-    "study group. Each is one HTML file that prints on A4 and letter, without script and without anything from "
+    "Sheets to print: a blank grade sheet, a candidate's progress, a graded run, a caller's script, what a group fails, "
+    "an evening of the study group. Each is one HTML file that prints on A4 and letter, without script and without anything from "
     "outside, or plain text with --text."
 )
 LANE_MARGIN = "6 in"
@@ -19,7 +19,7 @@ LANE_MARGIN = "6 in"
 
 def add(verbs: Any) -> None:
     """Add the verb to the parser."""
-    from trainer.cli.main import add_whose
+    from trainer.cli.main import add_demo, add_whose
 
     verb = verbs.add_parser("report", help="sheets to print", description=ABOUT)
     kinds = verb.add_subparsers(title="sheets", metavar="SHEET", required=True)
@@ -37,11 +37,14 @@ def add(verbs: Any) -> None:
     lane.add_argument("deck", metavar="DECK", help="id or file of a deck")
     lane.add_argument("--surface", metavar="SIDES", required=True, help='its sides, like "60 ft x 40 ft"')
     lane.set_defaults(make=_lane)
+    cohort = kinds.add_parser("cohort", help="what the whole group fails, deck by deck")
+    add_demo(cohort, "the invented unit")
+    cohort.set_defaults(make=_cohort)
     group = kinds.add_parser("group", help="an evening of the study group")
     group.add_argument("evening", metavar="EVENING", help="its name, as `stepcall group` lists it")
     group.add_argument("--deck", metavar="DECK", help="the deck it was held on, where that is a file of your own")
     group.set_defaults(make=_evening)
-    for kind in (sheet, progress, graded, lane, group):
+    for kind in (sheet, progress, graded, lane, cohort, group):
         kind.add_argument("--text", action="store_true", help="plain text in the place of HTML")
         kind.add_argument("--out", metavar="FILE", help="where no file is yet; to the terminal if not given")
         kind.set_defaults(run=run)
@@ -98,6 +101,17 @@ def _run_sheet(arguments: argparse.Namespace) -> "Page":
             when = f" of {arguments.on}" if arguments.on else ""
             raise CandidateError(f"No graded run{when} of {handle} is on record: d on Today grades one.")
         return run_page(handle, who.deck, held[-1])
+
+
+def _cohort(arguments: argparse.Namespace) -> "Page":
+    from trainer.cli.whose import placed
+    from trainer.coach.dates import date_words, day_of
+    from trainer.report.cohort import cohort_page
+    from trainer.sponsor.cohort import cohorts
+    from trainer.sponsor.kept_rows import rows
+
+    with placed(arguments) as (home, moment):
+        return cohort_page(cohorts(rows(home, moment), home), date_words(day_of(moment)))
 
 
 def _lane(arguments: argparse.Namespace) -> "Page":
