@@ -9,9 +9,9 @@ if TYPE_CHECKING:
     from trainer.report.page import Page
 
 ABOUT = (
-    "Sheets to print: a blank grade sheet, a candidate's progress, a graded run, what a group fails, a caller's script, "
-    "an evening of the study group. Each is one HTML file that prints on A4 and letter, without script and without "
-    "anything from outside, or plain text with --text."
+    "Sheets to print: a blank grade sheet, a candidate's progress, a graded run, what a group fails, a caller's "
+    "script, an evening of the study group. Each is one HTML file that prints on A4 and letter, without script and "
+    "without anything from outside, or plain text with --text."
 )
 LANE_MARGIN = "6 in"
 """Half a sole: footprints leave the space between the feet out of account."""
