@@ -28,6 +28,7 @@ from trainer.sponsor.advice import (
     advice,
     by_need,
     checked_chance,
+    decided_now,
     retest_day,
     retest_words,
     week_lines,
@@ -228,6 +229,12 @@ def test_what_a_no_go_costs() -> None:
     assert retest_day(DAY, 15) == DAY + timedelta(days=1)
     assert retest_words(made("a", 3, 0.5), DAY).endswith("no retest before Tuesday 8 December 2026.")
     assert "no wait" in retest_words(made("a", 3, 0.5, retest_hours=None), DAY)
+
+
+def test_a_test_this_week_does_not_hang_on_a_rough_reading() -> None:
+    told = [made(f"{days}", days, 0.5, quick=True) for days in (8, 7, 6, 0, -1)]
+    told += [made("read", 2, 0.5), made("new", 2, 0.5, quick=True, asked=0), made("none", None, 0.5, quick=True)]
+    assert [row.handle for row in decided_now(told)] == ["0", "6"]
 
 
 def test_the_week_in_words() -> None:

@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     from trainer.sponsor.advice import Advice
     from trainer.sponsor.cohort import Cohort
 
+READ_FULLY = 10
+"""Candidates with a test this week who are read by all models before anything is printed, a second or two each."""
 TOLD_FROM = 12
 """Candidates from which on reading them is told while it goes on."""
 
@@ -32,12 +34,15 @@ def run(arguments: argparse.Namespace) -> int:
     """Print the roster, or what the group fails."""
     from trainer.cli.whose import placed
     from trainer.coach.dates import day_of
-    from trainer.sponsor.advice import USUAL_CHANCE, advice, by_need, checked_chance
-    from trainer.sponsor.kept_rows import rows
+    from trainer.sponsor.advice import USUAL_CHANCE, advice, by_need, checked_chance, decided_now
+    from trainer.sponsor.kept_rows import read_fully, rows
 
     asked = checked_chance(arguments.chance) if arguments.chance else USUAL_CHANCE
     with placed(arguments) as (home, moment):
-        found = by_need(rows(home, moment, _progress))
+        read = rows(home, moment, _progress)
+        # Who is sent to the test this week should not hang on a rough reading.
+        full = {row.id: read_fully(home, row.id, moment) for row in decided_now(read)[:READ_FULLY]}
+        found = by_need(full.get(row.id, row) for row in read)
         if arguments.cohort:
             from trainer.sponsor.cohort import cohorts
 

@@ -21,9 +21,9 @@ from trainer.screens.roster_rows import chosen_rows, group_sections, head_row, l
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
 from trainer.screens.widgets.spans import Row as Spans
-from trainer.sponsor.advice import USUAL_CHANCE, Advice, advice, by_need, checked_chance
+from trainer.sponsor.advice import USUAL_CHANCE, Advice, advice, by_need, checked_chance, decided_now
 from trainer.sponsor.cohort import cohorts
-from trainer.sponsor.kept_rows import rows
+from trainer.sponsor.kept_rows import read_fully, rows
 from trainer.sponsor.roster import Row
 
 KEYS = (
@@ -56,7 +56,8 @@ class RosterScreen(Screen[None]):
     HELP = (
         "Whoever needs most comes first: the nearest test, and of one day the lowest chance. Knowledge is the mean "
         "over the minor measures of the chance that all they need is known, execution of the chance that a trial then "
-        "succeeds. A tasking steers the sittings of whoever gets it. Nothing here replaces the grader's eye or your "
+        "succeeds. Whoever has his test this week is read by all models once the list stands. A tasking steers the "
+        "sittings of whoever gets it. Nothing here replaces the grader's eye or your "
         "unit's own standard."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -116,6 +117,17 @@ class RosterScreen(Screen[None]):
         self._progress = None
         self.rows = {row.id: row for row in found}
         self._advise()
+        self._sharpen([row.id for row in decided_now(found)])
+
+    @work(thread=True, exclusive=True, group="sharpen", exit_on_error=False)
+    def _sharpen(self, wanted: list[str]) -> None:
+        """Read by all models together, one by one, those whose test this week is to be decided on."""
+        worker = get_current_worker()
+        for candidate in wanted:
+            row = read_fully(self._home, candidate, self._clock())
+            if worker.is_cancelled:
+                return
+            self.app.call_from_thread(self._took, row)
 
     def _took(self, row: Row) -> None:
         self.rows[row.id] = row

@@ -38,7 +38,12 @@ def sum_rows(advised: Sequence[Advice], asked: int, width: int) -> list[Row]:
     rows: list[Row] = [(Span(head, STRONG), Span(clip(told, max(width - len(head), 0)), INK))]
     if any(one.row.quick for one in advised):
         rows.append(
-            (Span(clip(f"{QUICK} read by the recall filter alone; enter reads one by all models", width), FAINT),)
+            (
+                Span(
+                    clip(f"{QUICK} read roughly, by the recall filter alone; enter reads one by all models", width),
+                    FAINT,
+                ),
+            )
         )
     return rows
 

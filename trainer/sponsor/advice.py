@@ -103,6 +103,12 @@ def _test_day(row: Row, today: date) -> date:
     return row.test_date if row.test_date and row.test_date >= today else today
 
 
+def decided_now(rows: Iterable[Row]) -> list[Row]:
+    """Return the rows that were read by the recall filter alone although a test this week hangs on them."""
+    near = [row for row in rows if row.quick and row.days is not None and 0 <= row.days < WEEK and row.asked]
+    return by_need(near)
+
+
 def retest_day(on: date, hours: int) -> date:
     """Return the earliest day of a retest after a NO-GO at the hour of a test."""
     return (datetime(on.year, on.month, on.day, TEST_HOUR) + timedelta(hours=hours)).date()

@@ -13,8 +13,8 @@ from trainer.sponsor.roster import Row
 
 WEAKEST, SHOWN_VERDICTS = 3, 4
 QUICK_WORDS = (
-    "Candidates marked ~ are read by the recall filter alone, which is much quicker; whoever is opened is read by all "
-    "models together, and his number may move a little."
+    "Candidates marked ~ are read by the recall filter alone, which is much quicker and rougher: read by all models "
+    "together, as whoever is opened, the chance can differ by ten in a hundred and more."
 )
 
 
