@@ -85,7 +85,16 @@ def test_only_one_file_knows_where_things_are_kept() -> None:
 
 
 @pytest.mark.parametrize(
-    "verb", [["--version"], ["--help"], ["deck", "list"], ["readiness", "--demo", "--json"], ["doctor"]]
+    "verb",
+    [
+        ["--version"],
+        ["--help"],
+        ["deck", "list"],
+        ["readiness", "--demo", "--json"],
+        ["doctor"],
+        ["group"],
+        ["roster", "--demo"],
+    ],
 )
 def test_verbs_that_draw_nothing_load_no_screen_and_no_checker(verb: list[str], tmp_path: Path) -> None:
     """With the deck cache warm, neither textual nor pydantic is imported."""
