@@ -22,10 +22,17 @@ def test_json_of_a_candidate_who_has_answered_nothing(heron: Path) -> None:
         assert 0 < row["execution"] <= 1
 
 
+def alike(one: list[dict[str, object]], other: list[dict[str, object]]) -> bool:
+    """Whether two forecasts are the same but for the seconds between them."""
+    return len(one) == len(other) and all(
+        mine == pytest.approx(theirs) for mine, theirs in zip(one, other, strict=True)
+    )
+
+
 def test_the_demo_takes_its_first_candidate(tmp_path: Path) -> None:
     (first,) = objects(stepcall(tmp_path, "readiness", "--demo", "--json"))
     (named,) = objects(stepcall(tmp_path, "readiness", "--demo", "--json", "--candidate", first["candidate"]))
-    assert first["measures"] == named["measures"]
+    assert alike(first["measures"], named["measures"])
     assert first["points"]["asked"] > 50
 
 
@@ -41,7 +48,7 @@ def test_whose_records_may_be_said_before_the_verb_or_after_it(heron: Path) -> N
     (before,) = objects(stepcall(heron, "--demo", "readiness", "--json"))
     (after,) = objects(stepcall(heron, "readiness", "--demo", "--json"))
     (own,) = objects(stepcall(heron, "--candidate", "Heron", "readiness", "--json"))
-    assert before["measures"] == after["measures"]
+    assert alike(before["measures"], after["measures"])
     assert (before["candidate"], own["candidate"]) == ("Tern", "Heron")
     refused = stepcall(heron, "--candidate", "Stork", "readiness")
     assert refused.returncode == 2
