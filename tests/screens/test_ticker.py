@@ -5,6 +5,7 @@ import gc
 import sys
 
 from textual.app import App
+from textual.widgets import Static
 
 from trainer.screens.ticker import LoopTicker, Ways, undisturbed, ways_of
 
@@ -32,6 +33,27 @@ async def test_a_step_is_called_as_often_as_it_asks_and_not_after_a_stop() -> No
         number = len(called)
         await asyncio.sleep(0.05)
         assert 0 < number == len(called)
+
+
+async def test_a_screen_that_was_taken_apart_is_not_drawn_on() -> None:
+    """As when the program is left while a movement plays."""
+    app: App[None] = App()
+    called: list[float] = []
+    widget = Static()
+
+    def step() -> float:
+        called.append(0.0)
+        assert widget.is_attached, "drawing on it would end the program with an error"
+        return 0.0
+
+    async with app.run_test() as pilot:
+        await app.screen.mount(widget)
+        ticker = LoopTicker(lambda: 0.0)
+        running = asyncio.ensure_future(ticker._run(widget, step))
+        await pilot.pause()
+        assert called
+        await widget.remove()
+        await asyncio.wait_for(running, 5.0)
 
 
 async def test_a_later_start_takes_the_place_of_an_earlier_one() -> None:

@@ -59,7 +59,7 @@ class LoopTicker:
     def start(self, owner: Widget, step: Step) -> None:
         """Call a step now and whenever it asks to be called."""
         self.stop()
-        self._worker = owner.run_worker(partial(self._run, step), group="ticker", exit_on_error=True)
+        self._worker = owner.run_worker(partial(self._run, owner, step), group="ticker", exit_on_error=True)
 
     def stop(self) -> None:
         """Call nothing more."""
@@ -67,9 +67,10 @@ class LoopTicker:
             self._worker.cancel()
             self._worker = None
 
-    async def _run(self, step: Step) -> None:
+    async def _run(self, owner: Widget, step: Step) -> None:
         with undisturbed():
-            while (due := step()) is not None:
+            # While the program ends, its screens are taken apart before their workers are.
+            while owner.is_attached and (due := step()) is not None:
                 await asyncio.sleep(max(due - self.lead - self._clock(), 0.0))
 
 
