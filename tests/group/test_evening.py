@@ -9,10 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.group.sitting import FOUR, all_points, begun, guard_deck, play
+from trainer.coach.eye import RIGHT_SHARE
 from trainer.drill.deck import Deck
 from trainer.group.evening import Evening, resumed
 from trainer.group.journal import EveningError
-from trainer.group.turns import LIVE, PLAYED, QUESTION, RIGHT_SHARE
+from trainer.group.turns import LIVE, PLAYED, QUESTION
 
 
 @pytest.fixture(scope="session")

@@ -205,6 +205,24 @@ async def test_undo_takes_the_last_mark_back_by_another_event(app: StepcallApp, 
     assert len(events_of(home, "correction")) == 1
 
 
+async def test_an_earlier_mark_is_corrected_by_another_event(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(app, pilot)
+        first = screen.at
+        await pilot.press("c")
+        await pilot.pause()
+        assert "no trial yet that could be corrected" in shown(app)
+        await pilot.press("g", "g")
+        await pilot.pause()
+        assert screen.at != first
+        screen.at = first
+        await pilot.press("c")
+        await pilot.pause()
+        assert [trial.go for trial in screen.run_graded.sheet.row(first).trials] == [True, False]
+    assert [one["go"] for one in events_of(home, "trial")] == [True, True], "what was marked first stays in the record"
+    assert len(events_of(home, "correction")) == 1
+
+
 async def test_an_interrupted_run_goes_on_where_it_stood(app: StepcallApp, home: Home) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begun(app, pilot)

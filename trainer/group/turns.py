@@ -4,14 +4,14 @@ import random
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from trainer.coach.eye import RIGHT_SHARE, playable
 from trainer.drill.deck import Deck
-from trainer.drill.movement import Fault, Movement
+from trainer.drill.faults import compare
+from trainer.drill.score import Score, score
 from trainer.quiz.points import Point
 
 QUESTION, PLAYED, LIVE = "question", "played", "live"
 ROUNDS = (QUESTION, PLAYED, LIVE)
-RIGHT_SHARE = 0.4
-"""Share of played performances that are right; common practice, no source."""
 
 
 class Turn(NamedTuple):
@@ -117,9 +117,11 @@ def chance_of(seed: int, number: int, what: str) -> random.Random:
     return random.Random(f"{seed}/{number}/{what}")
 
 
-def playable(movement: Movement) -> tuple[Fault, ...]:
-    """Return the faults of a movement that can be played."""
-    return tuple(fault for fault in movement.faults if fault.shows)
+def played(deck: Deck, turn: Turn) -> Score:
+    """Return the performance that a turn plays, right or with its fault."""
+    movement = deck.movement(turn.measure)
+    fault = movement.fault(turn.fault)
+    return compare(deck, movement, fault).flawed if fault else score(deck, movement)
 
 
 def _least_often(those: Sequence[str], before: Sequence[str], rng: random.Random) -> str:

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
@@ -22,10 +21,11 @@ from trainer.records.clock import Moment
 from trainer.records.errors import LogError
 from trainer.records.log import Log
 from trainer.screens.choices import Choices
-from trainer.screens.evening_rows import end_rows
-from trainer.screens.flow import Flow
+from trainer.screens.evening_rows import end_rows, turns_words
 from trainer.screens.head import Head
-from trainer.screens.widgets.keys import KeyLine
+from trainer.screens.page import ScrolledPage
+from trainer.screens.widgets.keys import KeyLine, Keys
+from trainer.screens.widgets.spans import Row
 
 if TYPE_CHECKING:
     from trainer.screens.desk import Desk
@@ -33,40 +33,41 @@ if TYPE_CHECKING:
 NOBODY = "nobody"
 
 
-class EveningEndScreen(Screen[None]):
+class EveningEndScreen(ScrolledPage):
     """What an evening came to; closes with escape."""
 
     CSS_PATH = "group.tcss"
-    AUTO_FOCUS = ""
     HELP = (
         "How far the group agrees beyond chance, what each grader saw and what he saw that was not there, and the "
         "after-action list. With h everybody's answers can go into his own record on this laptop: each is asked, and "
         "only his own answers and performances go. Nobody is ranked."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q", "close", "Back", id="evening-end.back", show=False, tooltip="Back"),
-        Binding("h", "hand", "Hand over", id="evening-end.hand", show=False, tooltip="Answers into a record"),
-        Binding("up", "scroll(-1)", "Up", id="evening-end.up", show=False, tooltip="Scroll up"),
-        Binding("down", "scroll(1)", "Down", id="evening-end.down", show=False, tooltip="Scroll down"),
-        Binding("pageup", "scroll(-10)", "Page up", id="evening-end.pageup", show=False, tooltip="Scroll up by a page"),
-        Binding(
-            "pagedown", "scroll(10)", "Page down", id="evening-end.pagedown", show=False, tooltip="Scroll by a page"
-        ),
+        Binding("h", "hand", "Hand over", id="evening-end.hand", show=False, tooltip="Answers into a record")
     ]
 
     def __init__(self, evening: Evening, desk: "Desk", clock: Callable[[], Moment]) -> None:
         super().__init__()
         self.evening, self.desk, self.clock = evening, desk, clock
 
-    def compose(self) -> ComposeResult:
-        """Lay out head, page and keys."""
+    @property
+    def keys(self) -> Keys:
+        """The keys of the page; answers are handed over at the end alone."""
+        return (("h", "answers into a record"), *self.KEYS) if self.evening.over else self.KEYS
+
+    def head(self) -> Head:
+        """Return how far the evening has come."""
         over = "over" if self.evening.over else "so far"
-        yield Head(f"Evening {over}: {len(self.evening.graded)} turns", self.evening.deck.title)
-        with VerticalScroll(id="words", can_focus=False):
-            yield Flow(lambda width: end_rows(self.evening, width))
-        yield Static(f"Print it with: stepcall group {self.evening.id[:16]}", classes="hint print", markup=False)
-        hand = (("h", "answers into a record"),) if self.evening.over else ()
-        yield KeyLine((*hand, ("↑↓", "scroll"), ("q esc", "back"), ("?", "help")))
+        return Head(f"Evening {over}: {turns_words(len(self.evening.graded))}", self.evening.deck.title)
+
+    def rows(self, width: int) -> list[Row]:
+        """Return agreement, each grader's eye, the after-action list."""
+        return end_rows(self.evening, width)
+
+    def foot(self) -> tuple[Static]:
+        """Return how to print it."""
+        told = f"Print it with: stepcall group {self.evening.id[:16]}"
+        return (Static(told, classes="hint print", markup=False),)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Offer to hand over only at the end of the evening."""
@@ -75,14 +76,6 @@ class EveningEndScreen(Screen[None]):
     def action_hand(self) -> None:
         """Ask each whose answers go where."""
         self.app.push_screen(HandOverScreen(self.evening, self.desk, self.clock))
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss(None)
-
-    def action_scroll(self, by: int) -> None:
-        """Scroll the page by some rows."""
-        self.query_one("#words", VerticalScroll).scroll_relative(y=by, animate=False)
 
 
 class HandOverScreen(Screen[None]):
@@ -128,11 +121,9 @@ class HandOverScreen(Screen[None]):
             self.query_one(Choices).display = False
             return
         name = self._asked[0]
-        own = [told for who, told in self.evening.answers if who == name]
-        text = (
-            f"{visible(name)}, decide yourself: your {len(own)} answer{'' if len(own) == 1 else 's'} and your "
-            "performances on the floor can go into your own record. Which is yours?"
-        )
+        own = sum(who == name for who, _ in self.evening.answers)
+        what = f"your {own} answer{'' if own == 1 else 's'} and your performances" if own else "your performances"
+        text = f"{visible(name)}, decide yourself: {what} on the floor can go into your own record. Which is yours?"
         self.query_one("#whose", Static).update(text)
         choices = self.query_one(Choices)
         handles = {person.id: person.profile.handle.casefold() for person in people(self.desk.home)}

@@ -3,10 +3,8 @@
 from textual.events import Key
 
 from trainer.drill.deck import Deck
-from trainer.drill.faults import compare
-from trainer.drill.score import score
 from trainer.group.hands import Hands
-from trainer.group.turns import Turn
+from trainer.group.turns import Turn, played
 from trainer.plain import clip, visible
 from trainer.screens.evening_rows import hand_keys
 from trainer.screens.player import PlayerScreen, Showing, Take
@@ -18,10 +16,7 @@ UNTOLD = "what you see"
 
 def performance(deck: Deck, turn: Turn) -> Showing:
     """Return what a turn plays, without a word of whether it is right."""
-    movement = deck.movement(turn.measure)
-    fault = movement.fault(turn.fault)
-    played = compare(deck, movement, fault).flawed if fault else score(deck, movement)
-    return Showing(movement.name, Take(UNTOLD, played))
+    return Showing(deck.movement(turn.measure).name, Take(UNTOLD, played(deck, turn)))
 
 
 class PlayedTurnScreen(PlayerScreen):

@@ -117,6 +117,11 @@ def fault_choice_rows(movement: Movement, settled: Sequence[str], width: int) ->
     return rows
 
 
+def turns_words(number: int) -> str:
+    """Return a number of turns in words."""
+    return "one turn" if number == 1 else f"{number} turns"
+
+
 def end_rows(evening: Evening, width: int) -> list[Row]:
     """Return how the group agrees, each grader's eye, the after-action list, the answers handed over."""
     width = min(width, READING)
@@ -124,7 +129,7 @@ def end_rows(evening: Evening, width: int) -> list[Row]:
     together, known, turns = evening.team()
     rows: list[Row] = [(Span("How far you agree", STRONG),)]
     if agreed.percent is not None:
-        text = f"{100 * agreed.percent:.0f} % of pairs gave the same, over {agreed.trials} of {turns} turns."
+        text = f"{100 * agreed.percent:.0f} % of pairs gave the same, in {agreed.trials} of {turns_words(turns)}."
         if agreed.value is not None:
             text += f" {agreed.name} {agreed.value:.2f}"
             text += f", 95 percent interval {agreed.low:.2f} to {agreed.high:.2f}." if agreed.low is not None else "."

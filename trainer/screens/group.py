@@ -21,6 +21,7 @@ from trainer.group.turns import LIVE, PLAYED, QUESTION, ROUNDS
 from trainer.plain import visible
 from trainer.quiz.points import points
 from trainer.screens.choices import Choices
+from trainer.screens.evening_rows import turns_words
 from trainer.screens.fields import Field, TextField
 from trainer.screens.head import Head
 from trainer.screens.widgets.keys import KeyLine
@@ -104,7 +105,7 @@ class GroupScreen(Screen[Evening | None]):
     def _waiting(self) -> Choices:
         options = []
         for number, one in enumerate(self._kept):
-            turns = "one turn" if one.turns == 1 else f"{one.turns} turns"
+            turns = turns_words(one.turns)
             if one.over:
                 told = f"Over: {one.name[:10]}, {turns}; {', '.join(one.left)} may still take answers into a record"
             else:

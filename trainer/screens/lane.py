@@ -84,7 +84,7 @@ class LaneScreen(Screen[None]):
         Binding("s", "surface", "Another surface", id="lane.surface", show=False),
         Binding("t", "script", "What is said, as a script", id="lane.script", show=False),
         Binding("c", "cautions", "Cautions", id="lane.cautions", show=False),
-        Binding("escape", "leave", "Back", id="lane.back", show=False),
+        Binding("escape,q", "leave", "Back", id="lane.back", show=False),
     ]
 
     def __init__(self, deck: Deck, home: Home | None = None, wanted: Mapping[str, int] | None = None) -> None:
@@ -110,7 +110,7 @@ class LaneScreen(Screen[None]):
                 ("t", "script"),
                 ("c", "cautions"),
                 ("?", "help"),
-                ("esc", "back"),
+                ("q esc", "back"),
             )
         )
 

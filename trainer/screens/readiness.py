@@ -80,7 +80,7 @@ class ReadinessScreen(Screen[None]):
         Binding("p", "plan", "Plan", id="readiness.plan", show=False, tooltip="The plan, and how past forecasts did"),
         Binding("t", "text", "Text", id="readiness.text", show=False, tooltip="All of it as a table of plain text"),
         Binding("c", "copy", "Copy", id="readiness.copy", show=False, tooltip="Copy that table, where terminals allow"),
-        Binding("escape", "leave", "Back", id="readiness.back", show=False, tooltip="Back to where you came from"),
+        Binding("escape,q", "leave", "Back", id="readiness.back", show=False, tooltip="Back to where you came from"),
     ]
 
     def __init__(
@@ -208,7 +208,7 @@ class ReadinessScreen(Screen[None]):
             rows.refresh()
         sort = "as on the sheet" if self.by_risk else "most at risk first"
         showing = self.has_class("-text")
-        end = (("t", "chart" if showing else "text"), ("?", "help"), ("esc", "back"))
+        end = (("t", "chart" if showing else "text"), ("?", "help"), ("q esc", "back"))
         self.query_one(KeyLine).show(
             (("↑↓", "scroll"), ("c", COPIED if self._copied else "copy"), *end)
             if showing

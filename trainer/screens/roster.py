@@ -34,7 +34,7 @@ KEYS = (
     ("g", "the group"),
     ("a", "chance asked for"),
     ("?", "help"),
-    ("esc", "back"),
+    ("q esc", "back"),
 )
 ASK = (
     "The chance of a GO, in percent, at which you send a candidate to the test. Whoever has his test this week and "
@@ -72,7 +72,7 @@ class RosterScreen(Screen[None]):
         Binding("t", "task", "Task", id="roster.task", show=False, tooltip="Give the marked ones, or him, a tasking"),
         Binding("g", "group", "Group", id="roster.group", show=False, tooltip="What the whole group fails"),
         Binding("a", "ask", "Asked", id="roster.ask", show=False, tooltip="Set the chance that you ask for"),
-        Binding("escape", "leave", "Back", id="roster.back", show=False, tooltip="Back to Today"),
+        Binding("escape,q", "leave", "Back", id="roster.back", show=False, tooltip="Back to Today"),
     ]
 
     def __init__(self, home: Home, clock: Callable[[], Moment]) -> None:

@@ -56,6 +56,7 @@ class RunScreen(Screen[bool | None]):
         Binding("n", "mark(False)", "NO-GO", id="run.nogo", show=False, tooltip="The trial was NO-GO"),
         Binding("f", "ask('fault')", "Fault", id="run.fault", show=False, tooltip="Add a fault to the coming mark"),
         Binding("u", "undo", "Undo", id="run.undo", show=False, tooltip="Take the last mark back"),
+        Binding("c", "correct", "Correct", id="run.correct", show=False, tooltip="The last trial was otherwise"),
         Binding("m", "ask('major')", "Major", id="run.major", show=False, tooltip="A major failed: the run ends NO-GO"),
         Binding(
             "p", "ask('prompt')", "Bad prompt", id="run.prompt", show=False, tooltip="The prompt was bad: try again"
@@ -138,6 +139,7 @@ class RunScreen(Screen[bool | None]):
             *marks,
             *rest,
             ("u", "undo"),
+            *((("c", "correct"),) if sheet.recorded is None else ()),
             ("t", "note"),
             *verdict,
             ("↑↓", "measure"),
@@ -180,6 +182,18 @@ class RunScreen(Screen[bool | None]):
         if self._do(lambda: self.run_graded.undo(self.clock())):
             rows = self.run_graded.sheet.rows
             self.at = next((row.id for row in rows if len(row.trials) < before[row.id]), self.at)
+            self.redraw()
+
+    def action_correct(self) -> None:
+        """Mark the last trial of the chosen measure the other way, with the faults noted now; both marks stay."""
+        trials = self.run_graded.sheet.row(self.at).trials
+        if not trials:
+            self.told = "This measure has no trial yet that could be corrected."
+            self.redraw()
+            return
+        last, faults = trials[-1], self.seen or trials[-1].faults
+        if self._do(lambda: self.run_graded.change(last.id, not last.go, faults, self.clock())):
+            self.seen = []
             self.redraw()
 
     def action_finish(self) -> None:

@@ -2,10 +2,7 @@
 
 from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
-from textual.screen import Screen
 
 from trainer.coach.forecast import Outlook
 from trainer.coach.naming import point_words
@@ -18,19 +15,18 @@ from trainer.quiz.points import SHEET
 from trainer.records.clock import Moment
 from trainer.screens.feedback import head_rows
 from trainer.screens.flow import Flow
+from trainer.screens.page import ScrolledPage
 from trainer.screens.today_rows import band_rows, spread, wrapped
-from trainer.screens.widgets.keys import KeyLine
+from trainer.screens.widgets.keys import Keys
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, Row, Span
 
 READING = 96
 STILL = 3
 """Measures that still weigh most."""
 BAR = 18
-KEYS = (("enter q", "back"), ("?", "help"))
-SCROLLING = (("enter q", "back"), ("↑↓", "scroll"), ("?", "help"))
 
 
-class SummaryScreen(Screen[None]):
+class SummaryScreen(ScrolledPage):
     """What a sitting did; any of its keys closes it.
 
     Args:
@@ -40,25 +36,14 @@ class SummaryScreen(Screen[None]):
     """
 
     CSS_PATH = "session.tcss"
-    AUTO_FOCUS = ""
     HELP = (
         "What this sitting did: recall on the test date of every point that was asked, before and now, and the chance "
         "of a GO with its band. Recall can fall where an answer showed that less is known than was thought, and rise "
         "after a wrong one, for the right answer that followed it was read."
     )
+    KEYS: ClassVar[Keys] = (("enter q", "back"), ("?", "help"))
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "enter,space,escape,q",
-            "close",
-            "Back",
-            id="summary.back",
-            show=False,
-            tooltip="Back to where you came from",
-        ),
-        Binding("up", "scroll(-1)", "Up", id="summary.up", show=False, tooltip="Scroll up"),
-        Binding("down", "scroll(1)", "Down", id="summary.down", show=False, tooltip="Scroll down"),
-        Binding("pageup", "scroll(-10)", "Page up", id="summary.pageup", show=False, tooltip="Scroll up by a page"),
-        Binding("pagedown", "scroll(10)", "Page down", id="summary.pagedown", show=False, tooltip="Scroll by a page"),
+        Binding("enter,space", "close", "Back", id="summary.back", show=False, tooltip="Back to where you came from")
     ]
 
     def __init__(self, session: Session, summary: Summary, moment: Moment) -> None:
@@ -66,34 +51,15 @@ class SummaryScreen(Screen[None]):
         self.session, self.summary = session, summary
         self.weakest = today(session.candidate, session.standing, moment).weakest[:STILL]
 
-    def compose(self) -> ComposeResult:
-        """Lay out head, page and keys."""
-        deck = self.session.standing.deck
+    def head(self) -> Flow:
+        """Return how many questions there were."""
+        title = self.session.standing.deck.title
         done = self.session.answered / self.session.size
-        yield Flow(lambda width: head_rows(questions_words(self.summary), "", deck.title, done, width), id="head")
-        with VerticalScroll(id="page", can_focus=False):
-            yield Flow(lambda width: summary_rows(deck, self.summary, self.weakest, width))
-        yield KeyLine(KEYS)
+        return Flow(lambda width: head_rows(questions_words(self.summary), "", title, done, width), id="head")
 
-    def on_mount(self) -> None:
-        """Tell of scrolling once it is known whether there is anything to scroll."""
-        self.call_after_refresh(self._show_keys)
-
-    def on_resize(self) -> None:
-        """Tell of scrolling where the page no longer fits."""
-        self.call_after_refresh(self._show_keys)
-
-    def _show_keys(self) -> None:
-        scrolls = self.query_one("#page", VerticalScroll).max_scroll_y > 0
-        self.query_one(KeyLine).show(SCROLLING if scrolls else KEYS)
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss(None)
-
-    def action_scroll(self, by: int) -> None:
-        """Scroll the page by some rows."""
-        self.query_one("#page", VerticalScroll).scroll_relative(y=by, animate=False)
+    def rows(self, width: int) -> list[Row]:
+        """Return the chance, what still weighs most, what moved."""
+        return summary_rows(self.session.standing.deck, self.summary, self.weakest, width)
 
 
 def questions_words(summary: Summary) -> str:

@@ -12,7 +12,6 @@ from trainer.sponsor.roster import WEEK, Row
 
 GO, WAIT, COULD, LATER, UNKNOWN = "should go", "should wait", "could go", "not this week", "not known"
 """What is advised: of those whose test is this week the first two, of others the next two."""
-ADVISED = (GO, WAIT, COULD, LATER, UNKNOWN)
 USUAL_CHANCE = 80
 """Percent at which somebody is sent to the test, unless the sponsor says otherwise; common practice, no source."""
 
