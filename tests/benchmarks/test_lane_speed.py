@@ -7,7 +7,8 @@ import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from trainer.authoring.building import build
-from trainer.drill.lane.plan import Asked, plan, sheet_trials
+from trainer.drill.lane.asked import Asked, sheet_trials
+from trainer.drill.lane.plan import plan
 from trainer.drill.lane.surface import Surface
 from trainer.paths import shipped_decks
 

@@ -8,7 +8,8 @@ import pytest
 from tests.coach.sitting import START, candidate_in, later, sit
 from tests.group.sitting import begun, guard_deck, play
 from trainer.coach.standing import open_standing
-from trainer.drill.lane.plan import Asked, plan
+from trainer.drill.lane.asked import Asked
+from trainer.drill.lane.plan import plan
 from trainer.drill.lane.surface import Surface, parse_surface
 from trainer.group.turns import PLAYED
 from trainer.report.evening import evening_page
@@ -18,7 +19,8 @@ from trainer.report.progress import progress_page
 from trainer.report.run import run_page
 from trainer.report.sheets import blank_grade_sheet
 from trainer.sponsor.graders import GradingError, graders, keep_grader
-from trainer.sponsor.grading import begin, gate
+from trainer.sponsor.grading import begin
+from trainer.sponsor.opening import gate
 
 
 def table(page: Page, head: str) -> Table:

@@ -11,8 +11,9 @@ from tests.screens.opened import shown, typed
 from trainer.authoring.building import build
 from trainer.coach.here import here, keep_here
 from trainer.drill.deck import Deck
+from trainer.drill.lane.asked import Asked
 from trainer.drill.lane.path import treads
-from trainer.drill.lane.plan import Asked, Plan, plan
+from trainer.drill.lane.plan import Plan, plan
 from trainer.drill.lane.surface import Place, Surface
 from trainer.paths import Home, shipped_decks
 from trainer.screens.help import screen_keys

@@ -12,7 +12,8 @@ from trainer.drill.grade_sheet import GradeSheet, Share
 from trainer.records.clock import Moment
 from trainer.records.events import Draft, Event, Header, new_id
 from trainer.sponsor.graders import Grader
-from trainer.sponsor.grading import Run, begin, gate
+from trainer.sponsor.grading import Run, begin
+from trainer.sponsor.opening import gate
 
 OWL = Grader("Owl", date(2027, 1, 31))
 KNOWN = (OWL, Grader("Old Owl", date(2026, 1, 31)))

@@ -16,7 +16,8 @@ from trainer.quiz.points import points
 from trainer.records.errors import LogFullError
 from trainer.records.log import Log
 from trainer.sponsor.graders import GradingError, admitted, graders, keep_grader, sponsored_by
-from trainer.sponsor.grading import Run, begin, find_fault, gate, open_run, retest_from
+from trainer.sponsor.grading import Run, begin, find_fault, open_run
+from trainer.sponsor.opening import gate, retest_from
 from trainer.sponsor.sheet import sheets
 
 

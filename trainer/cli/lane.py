@@ -7,7 +7,8 @@ from trainer.cli import out
 
 if TYPE_CHECKING:
     from trainer.drill.deck import Deck
-    from trainer.drill.lane.plan import Asked, Plan
+    from trainer.drill.lane.asked import Asked
+    from trainer.drill.lane.plan import Plan
 
 EXIT_TROUBLE = 2
 USUAL_MARGIN = "6 in"
@@ -69,8 +70,8 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _asked(arguments: argparse.Namespace, deck: "Deck") -> "Asked":
+    from trainer.drill.lane.asked import MOST_TIMES, Asked, parse_left, sheet_trials
     from trainer.drill.lane.moves import LONGEST_PROMPT
-    from trainer.drill.lane.plan import MOST_TIMES, Asked, parse_left, sheet_trials
     from trainer.drill.lane.surface import LaneError, Surface, parse_margin, parse_start, parse_surface
 
     if arguments.trials is not None and not 1 <= arguments.trials <= MOST_TIMES:

@@ -116,7 +116,8 @@ def _cohort(arguments: argparse.Namespace) -> "Page":
 
 def _lane(arguments: argparse.Namespace) -> "Page":
     from trainer.authoring.shelf import open_deck
-    from trainer.drill.lane.plan import Asked, plan, sheet_trials
+    from trainer.drill.lane.asked import Asked, sheet_trials
+    from trainer.drill.lane.plan import plan
     from trainer.drill.lane.surface import LaneError, Surface, parse_margin, parse_surface
     from trainer.paths import home
     from trainer.report.lane import lane_page

@@ -111,7 +111,7 @@ def _enter(arguments: argparse.Namespace) -> int:
 def _form(arguments: argparse.Namespace) -> int:
     from trainer.cli.whose import opened
     from trainer.coach.dates import day_of
-    from trainer.sponsor.grading import gate, sheet_of
+    from trainer.sponsor.opening import gate, sheet_of
 
     with opened(arguments) as who:
         sheet = sheet_of(who.deck)

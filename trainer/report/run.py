@@ -4,7 +4,7 @@ from trainer.coach.dates import date_words
 from trainer.drill.deck import Deck
 from trainer.report.page import Block, Heading, Items, Page, Pairs, Paragraph, Table
 from trainer.report.sheets import FOOT, retest_words, rule_words
-from trainer.sponsor.grading import sheet_of
+from trainer.sponsor.opening import sheet_of
 from trainer.sponsor.sheet import Row, Sheet
 
 WORDS = {True: "GO", False: "NO-GO", None: "open"}

@@ -6,7 +6,7 @@ from trainer.drill.movement import LEFT, Movement
 from trainer.drill.score import score
 from trainer.report.page import BOX, Block, Heading, Items, Page, Pairs, Paragraph, Picture, Table
 from trainer.report.svg import footprints_svg
-from trainer.sponsor.grading import sheet_of
+from trainer.sponsor.opening import sheet_of
 
 FOOT = (
     "Printed by Stepcall. It supports the unit's own standard and qualified instruction and replaces neither; the "

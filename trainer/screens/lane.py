@@ -14,9 +14,10 @@ from textual.worker import get_current_worker
 from trainer.coach.candidate import CandidateError
 from trainer.coach.here import here, keep_here
 from trainer.drill.deck import Deck
+from trainer.drill.lane.asked import Asked, sheet_trials
 from trainer.drill.lane.fit import StoppedError, misfit, misfit_lines
 from trainer.drill.lane.path import Tread, treads
-from trainer.drill.lane.plan import Asked, Plan, plan, sheet_trials
+from trainer.drill.lane.plan import Plan, plan
 from trainer.drill.lane.script import script_lines, told_apart
 from trainer.drill.lane.surface import LaneError, Surface, in_feet, parse_surface, unit_typed
 from trainer.drill.length import Length

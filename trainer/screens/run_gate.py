@@ -28,7 +28,8 @@ from trainer.screens.lane import kept_order
 from trainer.screens.run_rows import gate_rows
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.sponsor.graders import Grader, graders, keep_grader, sponsor_of
-from trainer.sponsor.grading import Run, begin, gate, open_run, retest_from, sheet_of
+from trainer.sponsor.grading import Run, begin, open_run
+from trainer.sponsor.opening import gate, retest_from, sheet_of
 from trainer.sponsor.sheet import sheets
 
 if TYPE_CHECKING:

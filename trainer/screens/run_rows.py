@@ -10,7 +10,7 @@ from trainer.plain import clip, columns, visible
 from trainer.screens.answers import hanging
 from trainer.screens.today_rows import spread, wrapped
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span
-from trainer.sponsor.grading import CAUTIONS, EQUIPMENT, SWORD, UNIFORM
+from trainer.sponsor.opening import CAUTIONS, EQUIPMENT, SWORD, UNIFORM
 from trainer.sponsor.sheet import Row as Minor
 from trainer.sponsor.sheet import Sheet
 

@@ -24,7 +24,8 @@ from trainer.records.events import Draft, Event, EventError, Header, note
 from trainer.records.events import trial as trial_event
 from trainer.records.events import verdict as verdict_event
 from trainer.sponsor.graders import Grader, GradingError
-from trainer.sponsor.grading import find_fault, opening, sheet_of
+from trainer.sponsor.grading import find_fault
+from trainer.sponsor.opening import opening, sheet_of
 from trainer.sponsor.sheet import Sheet, sheets
 
 MOST_BYTES = 256 * 1024

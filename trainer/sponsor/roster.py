@@ -25,7 +25,7 @@ from trainer.quiz.points import FAULTS, Point, points
 from trainer.records.clock import Moment
 from trainer.records.corrections import effective
 from trainer.records.events import Event
-from trainer.sponsor.grading import retest_from
+from trainer.sponsor.opening import retest_from
 from trainer.sponsor.sheet import sheets
 
 WEEK = 7

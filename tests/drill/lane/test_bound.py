@@ -7,9 +7,10 @@ import pytest
 from scipy.optimize import linprog
 
 from trainer.drill.deck import Deck
+from trainer.drill.lane.asked import sheet_trials
 from trainer.drill.lane.bound import maximum
 from trainer.drill.lane.ground import Ground
-from trainer.drill.lane.plan import sheet_trials, workings
+from trainer.drill.lane.plan import workings
 from trainer.drill.lane.surface import Place, Surface
 
 

@@ -9,10 +9,11 @@ from hypothesis import strategies as st
 
 from trainer.authoring.building import build
 from trainer.drill.deck import Deck
+from trainer.drill.lane.asked import Asked, parse_left, sheet_trials
 from trainer.drill.lane.fit import misfit, misfit_lines, too_long
 from trainer.drill.lane.moves import lead_beats
 from trainer.drill.lane.path import stays_inside, treads
-from trainer.drill.lane.plan import Asked, Plan, parse_left, parts, plan, sheet_trials, usual_starts, workings
+from trainer.drill.lane.plan import Plan, parts, plan, usual_starts, workings
 from trainer.drill.lane.reach import turned
 from trainer.drill.lane.script import as_data, script_lines, table_rows
 from trainer.drill.lane.surface import LaneError, Place, Surface

@@ -6,8 +6,9 @@ import pytest
 
 from tests.drill.lane.exhaustive import Exhaustive, Walk
 from trainer.drill.deck import Deck
+from trainer.drill.lane.asked import Asked
 from trainer.drill.lane.path import stays_inside
-from trainer.drill.lane.plan import Asked, plan
+from trainer.drill.lane.plan import plan
 from trainer.drill.lane.surface import Place, Surface
 
 TURNS = ("right-flank", "left-flank", "rear")

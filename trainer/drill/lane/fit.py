@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
 from trainer.drill.deck import Deck
-from trainer.drill.lane.plan import Asked, Workings, fits, workings
+from trainer.drill.lane.asked import Asked
+from trainer.drill.lane.plan import Workings, fits, workings
 from trainer.drill.lane.reach import box_of
 from trainer.drill.lane.surface import NEAR, SQUARE_TURN, LaneError, Surface, in_feet
 from trainer.drill.length import Length

@@ -1,22 +1,18 @@
 """The plan of a lane: which commands in which order, where each is called and where it ends."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from trainer.drill.checks import nearest
 from trainer.drill.deck import Deck
 from trainer.drill.footprints import Print
+from trainer.drill.lane.asked import Asked
 from trainer.drill.lane.bound import TINY, Arc, arcs_from
 from trainer.drill.lane.ground import Ground, Step
 from trainer.drill.lane.moves import Drill, Node, drill_of
-from trainer.drill.lane.reach import Box, Xy, box_of, corners, turned
+from trainer.drill.lane.reach import Xy, box_of, corners, turned
 from trainer.drill.lane.search import EFFORT, STUBBORN, Sought, seek
 from trainer.drill.lane.surface import LaneError, Place, Surface
-
-MOST_TIMES = 20
-"""How often one measure can be wanted."""
-
 
 NEAR_ENOUGH = 1.02
 """An order that takes at most so many times the bound is not sought to be bettered on a part of the surface."""
@@ -24,22 +20,6 @@ FAR_OFF = 1.2
 """One that takes more is sought to be bettered with all effort."""
 PART, PARTS = 1.2, 4
 """By how much the sides of such parts differ, and how many are looked at."""
-
-
-class Asked(NamedTuple):
-    """What a lane is planned for.
-
-    Attributes:
-        wanted: how often each movement is to be tested.
-        surface: the surface.
-        start: where the candidate stands at first; None for the best of some usual places.
-        prompt: beats that the grader takes to name a movement, as for `moves.first_word`.
-    """
-
-    wanted: Mapping[str, int]
-    surface: Surface
-    start: Place | None = None
-    prompt: int | None = None
 
 
 class Command(NamedTuple):
@@ -94,41 +74,6 @@ class Plan(NamedTuple):
     steps: int
     bound: float
     shortest: bool
-
-
-def sheet_trials(deck: Deck, trials: int | None = None) -> dict[str, int]:
-    """Return how often each measure of the deck's grade sheet is tried.
-
-    Raises:
-        LaneError: if the deck has no grade sheet.
-    """
-    sheet = deck.grade_sheet
-    if sheet is None:
-        raise LaneError(f"The deck '{deck.id}' has no grade sheet; name the movements to test, each with how often.")
-    return dict.fromkeys(sheet.minors, trials or sheet.trials)
-
-
-def parse_left(text: str, deck: Deck) -> dict[str, int]:
-    """Read what is left to test, `right-flank:2,halt:1`; a movement that is not named is not left.
-
-    Raises:
-        LaneError: with a sentence that says what is wrong.
-    """
-    left: dict[str, int] = {}
-    for part in filter(None, (part.strip() for part in text.split(","))):
-        name, _, number = (piece.strip() for piece in part.rpartition(":"))
-        if not name or not (number.isascii() and number.isdigit()) or int(number[:4]) > MOST_TIMES:
-            raise LaneError(
-                f'What is left is written like "right-flank:2,halt:1", each from 0 to {MOST_TIMES} times, not "{part}".'
-            )
-        if name not in {movement.id for movement in deck.movements}:
-            hint = nearest(name, [movement.id for movement in deck.movements])
-            raise LaneError(f"The deck '{deck.id}' has no movement '{name}'.{hint}")
-        left[name] = left.get(name, 0) + int(number)
-    left = {name: number for name, number in left.items() if number}
-    if not left:
-        raise LaneError('Nothing is left to test; name at least one movement, like "halt:1".')
-    return left
 
 
 class Workings(NamedTuple):
@@ -297,12 +242,3 @@ def _told(works: Workings, asked: Asked, start: Place, sought: Sought) -> Plan:
 def _moved(place: Place, shift: Xy) -> Place:
     x, y = turned(shift, place.heading)
     return Place(place.x + x, place.y + y, place.heading)
-
-
-def ground_needed(works: Workings, movement: str) -> Box:
-    """Return the most ground that one movement takes from the first word of its prompt to its last count.
-
-    Places are seen from the foot of the word of execution, the body looking along y.
-    """
-    boxes = [move.ground(works.drill.steady[move.stance]) for move in works.drill.moves if move.movement == movement]
-    return max(boxes, key=lambda box: (box.far - box.near, box.right - box.left))
