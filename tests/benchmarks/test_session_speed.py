@@ -17,7 +17,7 @@ from trainer.coach.standing import Standing, open_standing, save_standing
 from trainer.drill.deck import Deck
 from trainer.quiz.asking import Asker
 from trainer.quiz.points import points
-from trainer.records.events import answer
+from trainer.records.drafts import answer
 
 ANSWERS, DAYS = 5_000, 25
 NOW = later(days=DAYS)

@@ -9,7 +9,7 @@ from tests.coach.sitting import START, candidate_in, later, sit
 from trainer.coach.forecast import essential_points
 from trainer.coach.standing import CURVE_STEPS, open_standing
 from trainer.drill.grade_sheet import MAJOR
-from trainer.records.events import trial
+from trainer.records.drafts import trial
 
 
 def test_nothing_practised_is_told_as_such(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from trainer.coach.standing import open_standing
 from trainer.drill.deck import Deck
 from trainer.quiz.points import COUNTS, points
 from trainer.records.clock import Moment
-from trainer.records.events import replacement, trial, verdict, void
+from trainer.records.drafts import replacement, trial, verdict, void
 
 
 def told(candidate: Candidate, deck: Deck, moment: Moment) -> History:

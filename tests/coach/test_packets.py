@@ -21,7 +21,7 @@ from trainer.coach.packets import (
 )
 from trainer.paths import Home, write_private
 from trainer.records.clock import Moment
-from trainer.records.events import note, setting, tasking
+from trainer.records.drafts import note, setting, tasking
 from trainer.records.packet import packed
 from trainer.records.signing import device_key
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from tests.coach.sitting import START, candidate_in, later
 from trainer.coach.mind import Prediction
 from trainer.coach.past import FEWEST, Held, held_tests, judged, past_lines
-from trainer.records.events import verdict, void
+from trainer.records.drafts import verdict, void
 
 
 def test_tests_on_record_the_latest_first(tmp_path: Path) -> None:

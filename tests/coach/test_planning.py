@@ -16,7 +16,8 @@ from trainer.coach.standing import open_standing
 from trainer.quiz.asking import Asker
 from trainer.quiz.points import Point
 from trainer.quiz.questions import REVERSE
-from trainer.records.events import Event, Header, setting
+from trainer.records.drafts import setting
+from trainer.records.events import Event, Header
 
 DAY = timedelta(days=1)
 TODAY = day_of(START)

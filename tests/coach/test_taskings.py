@@ -25,7 +25,8 @@ from trainer.coach.taskings import (
 )
 from trainer.drill.deck import Deck
 from trainer.quiz.points import FAULTS, FEET, SHEET, Point, points
-from trainer.records.events import Draft, Event, Header, answer, new_id, replacement, tasking, trial, void
+from trainer.records.drafts import answer, replacement, tasking, trial, void
+from trainer.records.events import Draft, Event, Header, new_id
 
 DAY = date(2026, 11, 24)
 UNTIL = date(2026, 11, 28)

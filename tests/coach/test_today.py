@@ -16,7 +16,7 @@ from trainer.drill.grade_sheet import MINOR
 from trainer.paths import Home
 from trainer.quiz.points import points
 from trainer.records.clock import Moment
-from trainer.records.events import answer, trial
+from trainer.records.drafts import answer, trial
 
 
 @pytest.fixture

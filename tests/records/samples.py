@@ -3,7 +3,7 @@
 import tempfile
 from pathlib import Path
 
-from trainer.records import events
+from trainer.records import drafts
 from trainer.records.clock import Moment
 from trainer.records.events import Draft, Event
 
@@ -15,7 +15,7 @@ START = 1_790_000_000_000
 def question(number: int, points: int = 3) -> list[Draft]:
     """The answers of one question, which belong together; `session` tells the question."""
     return [
-        events.answer(
+        drafts.answer(
             point=f"harbour.right-flank.feet.{point}",
             fact="0f3a" * (1 + number % 40),
             right=(number + point) % 3 > 0,

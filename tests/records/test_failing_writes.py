@@ -20,7 +20,7 @@ import pytest
 
 from tests.records.disks import assert_sentence, cannot, fill
 from tests.records.samples import CANDIDATE, DEVICE, moment, question, questions_held
-from trainer.records import errors, events
+from trainer.records import drafts, errors
 from trainer.records.errors import LogError
 from trainer.records.log import Log
 
@@ -146,7 +146,7 @@ def open_folder() -> Iterator[Path]:
 
 def append_one(path: Path) -> str:
     with Log.open(path, DEVICE) as log:
-        log.append(*events.note("x"), moment(99))
+        log.append(*drafts.note("x"), moment(99))
     return "kept"
 
 

@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ from hypothesis import strategies as st
 
 import trainer
 from tests.records.samples import CANDIDATE, DEVICE, START, moment, question, questions_held, small_folder
-from trainer.records import events, store, verification
+from trainer.records import drafts, events, store, verification
 from trainer.records.clock import Moment
 from trainer.records.errors import LogDamagedError, LogError
 from trainer.records.events import Event, EventError
@@ -37,7 +38,7 @@ def log(path: Path) -> Log:
 
 
 def test_what_is_recorded_is_there_after_reopening(log: Log, path: Path) -> None:
-    written = [*log.append_many(question(1), moment(1)), log.append(*events.setting("handle", "Fox"), moment(2))]
+    written = [*log.append_many(question(1), moment(1)), log.append(*drafts.setting("handle", "Fox"), moment(2))]
     assert log.events() == written
     head = log.head
     log.close()
@@ -56,16 +57,16 @@ def test_headers_chain_and_ticks_rise(log: Log) -> None:
     assert [h.tick_ms for h in headers] == [tick, tick + 1, tick + 2, tick + 3, tick + 4, tick + 5]
     assert [h.at_ms for h in headers] == [tick] * 3 + [START + 3 * 60_000] * 3
     assert [h.offset for h in headers] == [60] * 6
-    hashes = [events.event_hash(events.canonical_bytes(event)) for event in found]
+    hashes = [sha256(events.canonical_bytes(event)).hexdigest() for event in found]
     assert [h.prev for h in headers] == ["", *hashes[:-1]]
     assert log.head == Head(6, hashes[-1])
 
 
 @pytest.mark.parametrize("at_ms", [-5, 0, 2**48, 2**63])
 def test_no_clock_is_a_reason_to_refuse(log: Log, at_ms: int) -> None:
-    event = log.append(*events.note("x"), Moment(at_ms, 100_000))
+    event = log.append(*drafts.note("x"), Moment(at_ms, 100_000))
     assert event.header.at_ms == min(max(at_ms, 0), events.LARGEST_MS)
-    log.append(*events.note("y"), moment(0))
+    log.append(*drafts.note("y"), moment(0))
     assert [e.body["text"] for e in log.events()] == ["x", "y"]
     assert log.verify() == []
 
@@ -152,14 +153,14 @@ def test_a_question_is_recorded_whole_or_not_at_all(log: Log) -> None:
 
 def test_the_same_id_twice_is_refused_and_nothing_kept(path: Path) -> None:
     log = Log.create(path, CANDIDATE, DEVICE, entropy=lambda n: bytes(n))
-    log.append(*events.note("x"), moment(1))
+    log.append(*drafts.note("x"), moment(1))
     with pytest.raises(LogError, match=r"record\.db"):
-        log.append(*events.note("y"), moment(1))
+        log.append(*drafts.note("y"), moment(1))
     assert [e.body["text"] for e in log.events()] == ["x"]
 
 
 def test_a_past_is_recorded_with_the_clock_of_its_own_time(log: Log, path: Path) -> None:
-    past = [(events.setting("handle", name), moment(minutes)) for minutes, name in ((1, "Fox"), (9, "Elk"), (4, "Owl"))]
+    past = [(drafts.setting("handle", name), moment(minutes)) for minutes, name in ((1, "Fox"), (9, "Elk"), (4, "Owl"))]
     written = log.append_history(past)
     assert [event.header.at_ms for event in written] == [START + n * 60_000 for n in (1, 9, 4)]
     ticks = [event.header.tick_ms for event in written]
@@ -172,7 +173,7 @@ def test_a_past_is_recorded_with_the_clock_of_its_own_time(log: Log, path: Path)
 
 def test_a_past_with_one_body_that_is_none_is_not_recorded_at_all(log: Log) -> None:
     with pytest.raises(EventError):
-        log.append_history([(events.setting("handle", "Fox"), moment(1)), (("answer", {}), moment(2))])
+        log.append_history([(drafts.setting("handle", "Fox"), moment(1)), (("answer", {}), moment(2))])
     assert log.events() == []
 
 
@@ -203,7 +204,7 @@ def test_an_empty_record(log: Log) -> None:
 
 def test_without_a_device_it_can_only_be_read(log: Log, path: Path) -> None:
     with Log.open(path) as reader, pytest.raises(ValueError, match="without a device"):
-        reader.append(*events.note("x"), moment(1))
+        reader.append(*drafts.note("x"), moment(1))
 
 
 @pytest.mark.parametrize(("candidate", "device"), [("no", DEVICE), (CANDIDATE, "No!")])
@@ -260,9 +261,7 @@ def test_an_event_that_was_replaced_with_its_hash_breaks_the_chain(log: Log) -> 
     forged = written[1]._replace(body={**written[1].body, "right": not written[1].body["right"]})
     stored = events.canonical_bytes(forged)
     log._connection.execute("DROP TRIGGER event_never_changes")
-    log._connection.execute(
-        "UPDATE event SET stored = ?, sha = ? WHERE place = 2", (stored, bytes.fromhex(events.event_hash(stored)))
-    )
+    log._connection.execute("UPDATE event SET stored = ?, sha = ? WHERE place = 2", (stored, sha256(stored).digest()))
     assert log.verify() == [f"Device {DEVICE}: event 3 does not follow from event 2."]
 
 
@@ -287,7 +286,7 @@ def test_a_changed_column_is_told(log: Log, column: str, value: object, sentence
 
 
 def test_sound_hash_over_foreign_bytes_is_told(log: Log) -> None:
-    event = log.append(*events.note("x"), moment(1))
+    event = log.append(*drafts.note("x"), moment(1))
     other = event._replace(header=event.header._replace(candidate="candidate-2"))
     log._connection.execute("DROP TRIGGER event_never_changes")
     blanks = events.canonical_bytes(event).replace(b'","', b'", "')
@@ -296,7 +295,7 @@ def test_sound_hash_over_foreign_bytes_is_told(log: Log) -> None:
         (blanks, "not written as this program writes"),
         (b"[1]", "not events"),
     ):
-        sha = bytes.fromhex(events.event_hash(stored))
+        sha = sha256(stored).digest()
         log._connection.execute("UPDATE event SET stored = ?, sha = ?", (stored, sha))
         assert sentence in log.verify()[0]
     with pytest.raises(LogDamagedError, match="not events"):

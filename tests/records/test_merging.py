@@ -18,7 +18,7 @@ import trainer
 from tests.records.apsw_disk import FailingDisk
 from tests.records.samples import CANDIDATE, DEVICE, START, moment, question, questions_held, small_folder
 from tests.records.travelling import SPONSOR, changed, filled, key_in, packet_of
-from trainer.records import errors, events
+from trainer.records import drafts, errors, events
 from trainer.records.clock import Moment
 from trainer.records.events import Event, EventError
 from trainer.records.log import Log
@@ -54,7 +54,7 @@ def test_taskings_come_back_and_the_record_goes_on(source: Log, target: Log, tmp
     """There and back by packets: both records hold the same, and both go on."""
     fox, owl = key_in(tmp_path, "fox"), key_in(tmp_path, "owl")
     target.merge(unpacked(packet_of(source, fox)).events, moment(9))
-    task = target.append(*events.tasking(work=["harbour.right-flank"], until="2026-12-01"), moment(10))
+    task = target.append(*drafts.tasking(work=["harbour.right-flank"], until="2026-12-01"), moment(10))
     back = source.merge(unpacked(packet_of(target, owl, SPONSOR)).events, moment(11))
     assert back.new == 1
     assert source.events() == target.events()
@@ -112,40 +112,40 @@ def test_a_copied_record_is_told_and_both_branches_kept(source: Log, target: Log
 
 
 def test_a_clock_in_the_future_does_not_move_ours(source: Log, target: Log) -> None:
-    late = source.append(*events.note("x"), Moment(START + 3 * DAY, 0))
+    late = source.append(*drafts.note("x"), Moment(START + 3 * DAY, 0))
     found = target.merge(source.events(), moment(9))
     assert found.ahead == {DEVICE: late.header.at_ms - moment(9).at_ms}
-    assert target.append(*events.note("y"), moment(10)).header.tick_ms == moment(10).at_ms
+    assert target.append(*drafts.note("y"), moment(10)).header.tick_ms == moment(10).at_ms
     with Log.open(target.path, SPONSOR) as again:
-        assert again.append(*events.note("z"), moment(11)).header.tick_ms == moment(11).at_ms
+        assert again.append(*drafts.note("z"), moment(11)).header.tick_ms == moment(11).at_ms
         assert again.verify() == []
     assert late in target.events()
 
 
 def test_a_clock_less_than_a_day_ahead_keeps_the_order(source: Log, target: Log) -> None:
-    late = source.append(*events.note("x"), Moment(moment(9).at_ms + DAY, 0))
+    late = source.append(*drafts.note("x"), Moment(moment(9).at_ms + DAY, 0))
     found = target.merge(source.events(), moment(9))
     assert found.ahead == {}
-    assert target.append(*events.note("y"), moment(10)).header.tick_ms == late.header.tick_ms + 1
+    assert target.append(*drafts.note("y"), moment(10)).header.tick_ms == late.header.tick_ms + 1
 
 
 def test_a_poisoned_order_time_does_not_move_ours(source: Log, target: Log) -> None:
     """The clock reading may look right while the order time lies at the end of all days."""
     told = source.events()
     target.merge([changed(told[0], tick_ms=2**53 - 1)], moment(9))
-    assert target.append(*events.note("y"), moment(10)).header.tick_ms == moment(10).at_ms
+    assert target.append(*drafts.note("y"), moment(10)).header.tick_ms == moment(10).at_ms
 
 
 def test_a_clock_that_went_back_is_told(source: Log, target: Log) -> None:
-    source.append(*events.note("x"), Moment(0, 0))  # 1970
+    source.append(*drafts.note("x"), Moment(0, 0))  # 1970
     found = target.merge(source.events(), moment(9))
     assert found.back == {DEVICE: moment(2).at_ms}
     assert found.ahead == {}
 
 
 def test_what_was_kept_back_is_a_remark_and_no_damage(source: Log, target: Log) -> None:
-    source.append(*events.note("private"), moment(3))
-    source.append(*events.setting("minutes", 20), moment(4))
+    source.append(*drafts.note("private"), moment(3))
+    source.append(*drafts.setting("minutes", 20), moment(4))
     target.merge([event for event in source.events() if event.kind != "note"], moment(9))
     assert target.verify() == []
     assert [line.partition(":")[0] for line in target.remarks()] == [

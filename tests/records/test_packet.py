@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from tests.records.samples import CANDIDATE, DEVICE, moment, question
 from tests.records.travelling import changed, filled, key_in, lines_of, packet_of, sealed
-from trainer.records import events, packet, signing
+from trainer.records import bodies, drafts, events, packet, signing
 from trainer.records.events import Event, canonical_bytes
 from trainer.records.log import Log
 from trainer.records.packet import PacketError, packed, unpacked, without_notes
@@ -250,9 +250,9 @@ def test_files_that_are_no_packets_say_what_they_are(good: bytes, tmp_path: Path
 
 def test_notes_stay_unless_asked(tmp_path: Path, key: Key) -> None:
     with filled(tmp_path / "fox.db", questions=1) as log:
-        noted = log.append(*events.note("private words"), moment(1))
-        log.append(*events.replacement(noted.header.id, events.note("other words")), moment(2))
-        log.append(*events.void(noted.header.id), moment(3))
+        noted = log.append(*drafts.note("private words"), moment(1))
+        log.append(*drafts.replacement(noted.header.id, drafts.note("other words")), moment(2))
+        log.append(*drafts.void(noted.header.id), moment(3))
         sent = packed(CANDIDATE, DEVICE, without_notes(log.events()), key)
         assert b"words" not in sent
         assert len(unpacked(sent).events) == len(log.events()) - 2
@@ -322,7 +322,7 @@ def test_without_the_library_nothing_is_made_or_read(
 @pytest.mark.parametrize("letter", ["a", "\u0436", "\U00010400"])
 def test_the_longest_note_travels_in_any_script(letter: str, tmp_path: Path, key: Key) -> None:
     with filled(tmp_path / "fox.db") as log:
-        log.append(*events.note(letter * events.LONGEST_NOTE, about=letter * events.LONGEST_WORD), moment(5))
+        log.append(*drafts.note(letter * bodies.LONGEST_NOTE, about=letter * bodies.LONGEST_WORD), moment(5))
         assert list(unpacked(packed(CANDIDATE, DEVICE, log.events(), key)).events) == log.events()
 
 
@@ -330,8 +330,8 @@ def test_the_longest_note_travels_in_any_script(letter: str, tmp_path: Path, key
 def test_what_is_too_long_to_be_read_is_not_written(more: int, tmp_path: Path, key: Key) -> None:
     with filled(tmp_path / "fox.db") as log:
         spare = packet.MOST_LINE + more - len(canonical_bytes(log.append(*with_words([]), moment(5))))
-        words = ["x" * events.LONGEST_WORD] * (spare // (events.LONGEST_WORD + 3))
-        words.append("x" * (spare - len(words) * (events.LONGEST_WORD + 3) - 2))
+        words = ["x" * bodies.LONGEST_WORD] * (spare // (bodies.LONGEST_WORD + 3))
+        words.append("x" * (spare - len(words) * (bodies.LONGEST_WORD + 3) - 2))
         long = changed_words(log.events()[-1], words)
     assert len(canonical_bytes(long)) == packet.MOST_LINE + more
     if not more:
@@ -346,7 +346,7 @@ def test_what_is_too_long_to_be_read_is_not_written(more: int, tmp_path: Path, k
 
 
 def with_words(words: list[str]) -> events.Draft:
-    return events.tasking(work=words, until="2026-12-01", sponsor="Owl")
+    return drafts.tasking(work=words, until="2026-12-01", sponsor="Owl")
 
 
 def changed_words(event: Event, words: list[str]) -> Event:

@@ -12,7 +12,7 @@ import pytest
 
 from tests.records.disks import assert_sentence, fill
 from tests.records.samples import CANDIDATE, DEVICE
-from trainer.records import errors, store
+from trainer.records import disk, errors, store
 from trainer.records.errors import LogError
 from trainer.records.log import Log
 
@@ -236,12 +236,12 @@ broken line
     ],
 )
 def test_the_file_system_of_a_path(path: str, kind: str) -> None:
-    assert store.file_system(path, MOUNTS) == kind
+    assert disk.file_system(path, MOUNTS) == kind
 
 
 @pytest.mark.parametrize("kind", ["nfs", "nfs4", "cifs", "smb3", "9p", "fuse.sshfs"])
 def test_network_drives_are_refused(path: Path, kind: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(store, "file_system", lambda *_: kind)
+    monkeypatch.setattr(disk, "file_system", lambda *_: kind)
     with pytest.raises(errors.LogOnNetworkError) as opening:
         Log.open(path)
     assert_sentence(opening.value, path, "network drive", f"({kind})")
@@ -253,7 +253,7 @@ def test_network_drives_are_refused(path: Path, kind: str, monkeypatch: pytest.M
 @pytest.mark.skipif(not Path("/proc/self/mountinfo").exists(), reason="only Linux tells its mounts this way")
 def test_the_file_system_of_this_machine_is_found(medium: Path) -> None:
     mounts = Path("/proc/self/mountinfo").read_text(errors="surrogateescape")
-    assert store.file_system(os.path.realpath(medium), mounts) == "tmpfs"
+    assert disk.file_system(os.path.realpath(medium), mounts) == "tmpfs"
 
 
 @pytest.mark.parametrize(
@@ -268,12 +268,12 @@ def test_the_file_system_of_this_machine_is_found(medium: Path) -> None:
     ],
 )
 def test_windows_shares(path: str, is_network: bool) -> None:
-    assert store.is_network_path(path) is is_network
+    assert disk.is_network_path(path) is is_network
 
 
 def test_a_windows_share_is_refused() -> None:
     with pytest.raises(errors.LogOnNetworkError, match="a network share"):
-        store.refuse_network(r"\\server\share\x.db")
+        disk.refuse_network(r"\\server\share\x.db")
 
 
 def test_where_the_system_does_not_tell_its_mounts_nothing_is_refused(
@@ -282,9 +282,9 @@ def test_where_the_system_does_not_tell_its_mounts_nothing_is_refused(
     def refuse(name: str, *_: object, **__: object) -> None:
         raise FileNotFoundError(name)
 
-    monkeypatch.setattr(store, "file_system", lambda *_: "nfs")
-    monkeypatch.setattr(store, "open", refuse, raising=False)
-    store.refuse_network(str(path))
+    monkeypatch.setattr(disk, "file_system", lambda *_: "nfs")
+    monkeypatch.setattr(disk, "open", refuse, raising=False)
+    disk.refuse_network(str(path))
 
 
 def test_a_windows_path_as_sqlite_reads_it() -> None:

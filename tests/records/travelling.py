@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.records.samples import CANDIDATE, DEVICE, moment, question
-from trainer.records import events
+from trainer.records import drafts
 from trainer.records.events import Event
 from trainer.records.log import Log
 from trainer.records.packet import packed
@@ -20,7 +20,7 @@ def key_in(folder: Path, name: str = "key") -> Key:
 
 def filled(path: Path, device: str = DEVICE, questions: int = 3) -> Log:
     log = Log.create(path, CANDIDATE, device)
-    log.append(*events.setting("handle", "Fox"), moment(0))
+    log.append(*drafts.setting("handle", "Fox"), moment(0))
     for number in range(questions):
         log.append_many(question(number), moment(number))
     return log

@@ -11,7 +11,7 @@ from trainer.coach.beat import by_day, calls
 from trainer.coach.eye import looks
 from trainer.coach.standing import open_standing
 from trainer.paths import Home
-from trainer.records.events import look, timing
+from trainer.records.drafts import look, timing
 from trainer.rhythm.calibration import Calibration
 from trainer.screens.beat import BeatScreen
 from trainer.screens.beat_history import BeatHistoryScreen, scale_row

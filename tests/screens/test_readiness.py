@@ -13,7 +13,7 @@ from trainer.coach.candidate import Candidate
 from trainer.coach.standing import Standing, open_standing
 from trainer.coach.words import HONESTY, percent
 from trainer.drill.deck import Deck
-from trainer.records.events import trial
+from trainer.records.drafts import trial
 from trainer.screens.movement import MovementScreen
 from trainer.screens.readiness import ReadinessScreen
 from trainer.screens.readiness_rows import head_row, lines_of, list_rows, told_rows

@@ -14,7 +14,7 @@ from trainer.coach.taskings import Tasking, open_taskings
 from trainer.paths import Home
 from trainer.quiz.points import points
 from trainer.records.clock import Moment
-from trainer.records.events import trial, verdict
+from trainer.records.drafts import trial, verdict
 from trainer.screens.app import StepcallApp
 from trainer.screens.roster import RosterScreen
 from trainer.screens.roster_rows import list_rows

@@ -18,7 +18,7 @@ from trainer.drill.deck import Deck
 from trainer.memory.readiness import Chance
 from trainer.paths import Home
 from trainer.records.clock import Moment
-from trainer.records.events import tasking
+from trainer.records.drafts import tasking
 from trainer.sponsor.advice import (
     COULD,
     GO,

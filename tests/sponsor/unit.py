@@ -12,7 +12,8 @@ from trainer.coach.candidate import create, settings
 from trainer.paths import Home
 from trainer.quiz.points import Point, points
 from trainer.records.clock import Moment
-from trainer.records.events import Draft, answer, trial, verdict
+from trainer.records.drafts import answer, trial, verdict
+from trainer.records.events import Draft
 
 NOW = later(days=10)
 DAY = date(2026, 12, 4)

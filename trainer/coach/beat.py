@@ -15,8 +15,9 @@ from trainer.drill.movement import Movement
 from trainer.quiz.points import COMMAND, FEET, WORDS, Point
 from trainer.records.clock import Moment
 from trainer.records.corrections import effective
-from trainer.records.events import Draft, Event, timing
-from trainer.records.events import answer as answer_event
+from trainer.records.drafts import answer as answer_event
+from trainer.records.drafts import timing
+from trainer.records.events import Draft, Event
 from trainer.rhythm.calls import FOOT, Called, Mark
 from trainer.rhythm.exercise import Exercise, Level, exercise
 

@@ -9,8 +9,9 @@ from trainer.coach.here import last_person, remember
 from trainer.memory.forward import Outline
 from trainer.paths import Home, private_folder, write_private
 from trainer.records.clock import Moment
+from trainer.records.drafts import setting
 from trainer.records.errors import LogError
-from trainer.records.events import Draft, Event, EventError, order, setting
+from trainer.records.events import Draft, Event, EventError, order
 from trainer.records.log import Log
 
 HANDLE, DECK, TEST_DATE, MINUTES = "handle", "deck", "test-date", "minutes"

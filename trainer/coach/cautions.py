@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from hashlib import sha256
 
 from trainer.drill.deck import Deck
-from trainer.records.events import Draft, Event, setting
+from trainer.records.drafts import setting
+from trainer.records.events import Draft, Event
 
 READ = "cautions-read"
 FIRST_OF_ALL = (

@@ -16,7 +16,8 @@ from trainer.coach.history import local_day
 from trainer.paths import Home, demo_histories, home
 from trainer.quiz.points import points
 from trainer.records.clock import Moment
-from trainer.records.events import Draft, answer, tasking, trial, verdict
+from trainer.records.drafts import answer, tasking, trial, verdict
+from trainer.records.events import Draft
 
 NOON_MS = 12 * 3_600_000
 DAY_MS = 86_400_000

@@ -15,9 +15,9 @@ from trainer.drill.score import Score, starts
 from trainer.quiz.points import FAULTS, Point
 from trainer.records.clock import Moment
 from trainer.records.corrections import effective
+from trainer.records.drafts import answer as answer_event
+from trainer.records.drafts import look as look_event
 from trainer.records.events import Event
-from trainer.records.events import answer as answer_event
-from trainer.records.events import look as look_event
 from trainer.rhythm.eye import MISSES, SEES, SEES_GHOSTS, TOO_FEW, UNSURE, Eye, any_fault, eyes
 from trainer.rhythm.eye import Look as Seen
 

@@ -21,8 +21,8 @@ from trainer.quiz.marking import Answer, Marked, mark
 from trainer.quiz.points import FAULTS, Point
 from trainer.quiz.questions import REVERSE, Question
 from trainer.records.clock import Moment
-from trainer.records.events import trial as trial_event
-from trainer.records.events import verdict as verdict_event
+from trainer.records.drafts import trial as trial_event
+from trainer.records.drafts import verdict as verdict_event
 
 MOCK = "mock"
 

@@ -17,8 +17,8 @@ from trainer.quiz.marking import Answer, Marked, mark
 from trainer.quiz.points import Point
 from trainer.quiz.questions import REVERSE, Question
 from trainer.records.clock import Moment
+from trainer.records.drafts import answer as answer_event
 from trainer.records.events import Draft
-from trainer.records.events import answer as answer_event
 
 LONGEST_ANSWER_MS = 3_600_000
 """Somebody who answers after more than an hour was away; an hour is kept."""

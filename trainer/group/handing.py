@@ -9,9 +9,9 @@ from trainer.group.journal import EveningError
 from trainer.group.turns import LIVE
 from trainer.quiz.points import Point
 from trainer.records.clock import Moment
+from trainer.records.drafts import answer as answer_event
+from trainer.records.drafts import trial as trial_event
 from trainer.records.events import Draft
-from trainer.records.events import answer as answer_event
-from trainer.records.events import trial as trial_event
 from trainer.records.log import Log
 
 GROUP = "group"

@@ -3,7 +3,7 @@
 import os
 from itertools import islice
 
-from trainer.records import errors, store
+from trainer.records import disk, errors
 from trainer.records.clock import Moment
 from trainer.records.log import Head, Log
 
@@ -49,7 +49,7 @@ def backup(log: Log, folder: str | os.PathLike[str], now: Moment) -> str:
             for old, new in reversed(list(zip(kept, paths[1:], strict=False))):
                 os.replace(old, new)
         os.replace(fresh, paths[0])
-        store.sync_folder(folder)
+        disk.sync_folder(folder)
     except OSError as error:
         _remove(fresh)
         raise errors.from_system(fresh, error) from error

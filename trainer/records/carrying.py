@@ -6,7 +6,7 @@ from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
-from trainer.records import store
+from trainer.records import disk
 from trainer.records.packet import MOST_BYTES, PacketError
 
 
@@ -53,7 +53,7 @@ def write_file(path: Path, content: bytes) -> str:
         if read != sha256(content).hexdigest():
             raise OSError("what was read back is not what was written")
         os.replace(draft, path)
-        store.sync_folder(str(path.parent))
+        disk.sync_folder(str(path.parent))
     except (OSError, ValueError) as error:
         _remove(draft)
         why = getattr(error, "strerror", None) or str(error)

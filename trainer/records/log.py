@@ -12,6 +12,7 @@ from types import TracebackType
 from typing import NamedTuple, Self
 
 from trainer.records import errors, store, verification
+from trainer.records.bodies import check_body, check_id
 from trainer.records.clock import Moment, next_tick
 from trainer.records.events import (
     LARGEST_MS,
@@ -21,13 +22,10 @@ from trainer.records.events import (
     EventError,
     Header,
     canonical_bytes,
-    check_body,
-    check_id,
     new_id,
     order,
-    parse_many,
 )
-from trainer.records.merging import AHEAD_MS, Merged, ahead, back, told_apart
+from trainer.records.merging import Merged, bring_in
 
 
 class Head(NamedTuple):
@@ -194,7 +192,7 @@ class Log:
         The record becomes the union by id. An id that is here with other content keeps what is here.
 
         Args:
-            events: of this candidate, checked by `events.check_event`, in the order in which they came in elsewhere.
+            events: of this candidate, checked by `bodies.check_event`, in the order in which they came in elsewhere.
             now: the clock as read; it never makes an event refused.
 
         Raises:
@@ -209,28 +207,7 @@ class Log:
         with store.Transaction(self.path, self._connection) as connection:
             if self._file_now() != self._file:
                 raise errors.LogMovedError(self.path)
-            here = {name: bytes(sha) for name, sha in connection.execute("SELECT id, sha FROM event")}
-            fresh, conflicting = told_apart(events, here)
-            place = len(here)
-            rows = [
-                (place + number, event.header.id, event.header.device, event.header.seq, event.header.tick_ms, sha, row)
-                for number, (event, sha, row) in enumerate(fresh, 1)
-            ]
-            connection.executemany("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?, ?)", rows)
-            came = [event for event, _, _ in fresh]
-            store.keep_ahead(connection, [e.header.id for e in came if e.header.tick_ms > now.at_ms + AHEAD_MS])
-            copied = connection.execute(
-                "SELECT DISTINCT device FROM event GROUP BY device, seq HAVING count(*) > 1 ORDER BY device"
-            ).fetchall()
-        return Merged(
-            len(came),
-            len(events) - len(came) - len(conflicting),
-            tuple(conflicting),
-            tuple(str(row[0]) for row in copied),
-            ahead(came, now),
-            back(came),
-            sum(event.header.device == self._device for event in came),
-        )
+            return bring_in(connection, self._device, events, now)
 
     def _file_now(self) -> tuple[int, int] | None:
         """Which file stands at the path; SQLite would go on writing to one that was deleted."""
@@ -273,18 +250,10 @@ class Log:
             LogDamagedError: where an event was changed.
             LogError: where the file cannot be read.
         """
-        events = self._checked(self._rows("SELECT sha, stored FROM event WHERE place > ?", (since,)))
+        rows = self._rows("SELECT sha, stored FROM event WHERE place > ?", (since,))
+        events = verification.sound_events(self.path, rows)
         events.sort(key=order)
         return events
-
-    def _checked(self, rows: list[tuple[bytes, bytes]]) -> list[Event]:
-        for number, (sha, stored) in enumerate(rows, 1):
-            if sha256(stored).digest() != sha:
-                raise errors.LogDamagedError(self.path, f"event {number} of those read was changed")
-        try:
-            return parse_many([stored for _, stored in rows])
-        except EventError as error:
-            raise errors.LogDamagedError(self.path, str(error)) from error
 
     def verify(self) -> list[str]:
         """Check everything: SQLite's own full check, every hash, every event, every chain.
@@ -293,17 +262,7 @@ class Log:
             A plain sentence for each thing found; empty for a sound record. That a record was copied and both
             copies used, or that something was kept back elsewhere, is no damage: see `remarks`.
         """
-        troubles: list[str] = []
-        try:
-            troubles += verification.database_troubles(self._connection)
-            rows = self._rows("SELECT place, id, device, seq, tick_ms, sha, stored FROM event ORDER BY place")
-        except sqlite3.Error as error:
-            return [*troubles, str(errors.from_sqlite(self.path, error))]
-        except errors.LogError as error:
-            return [*troubles, str(error)]
-        sound, changed = verification.row_troubles(rows, self.candidate)
-        # Where events were changed their successors cannot fit either; that would only repeat it.
-        return troubles + (changed or verification.chain_troubles(sound))
+        return verification.troubles(self.path, self._connection, self.candidate)
 
     def remarks(self) -> list[str]:
         """What is worth knowing of a sound record, a sentence each: copies that were both used, events kept back."""

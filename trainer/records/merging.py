@@ -1,9 +1,11 @@
 """Events from elsewhere against those that are here: what is new, what conflicts, what the clocks say."""
 
+import sqlite3
 from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from typing import NamedTuple
 
+from trainer.records import store
 from trainer.records.clock import Moment
 from trainer.records.events import Event, canonical_bytes
 
@@ -32,6 +34,38 @@ class Merged(NamedTuple):
     ahead: Mapping[str, int] = {}
     back: Mapping[str, int] = {}
     own: int = 0
+
+
+def bring_in(connection: sqlite3.Connection, device: str, events: Sequence[Event], now: Moment) -> Merged:
+    """Write what is new into an open record, within a transaction of the caller's.
+
+    Args:
+        connection: the record's.
+        device: id of this laptop.
+        events: checked, in the order in which they came in elsewhere.
+        now: the clock as read.
+    """
+    here = {name: bytes(sha) for name, sha in connection.execute("SELECT id, sha FROM event")}
+    fresh, conflicting = told_apart(events, here)
+    rows = [
+        (place, event.header.id, event.header.device, event.header.seq, event.header.tick_ms, sha, stored)
+        for place, (event, sha, stored) in enumerate(fresh, len(here) + 1)
+    ]
+    connection.executemany("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?, ?)", rows)
+    came = [event for event, _, _ in fresh]
+    store.keep_ahead(connection, [one.header.id for one in came if one.header.tick_ms > now.at_ms + AHEAD_MS])
+    copied = connection.execute(
+        "SELECT DISTINCT device FROM event GROUP BY device, seq HAVING count(*) > 1 ORDER BY device"
+    ).fetchall()
+    return Merged(
+        len(came),
+        len(events) - len(came) - len(conflicting),
+        tuple(conflicting),
+        tuple(str(row[0]) for row in copied),
+        ahead(came, now),
+        back(came),
+        sum(event.header.device == device for event in came),
+    )
 
 
 def told_apart(

@@ -12,7 +12,8 @@ from collections.abc import Callable, Iterable, Sequence
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-from trainer.records.events import Event, EventError, canonical_bytes, check_event, check_id, parse_many
+from trainer.records.bodies import check_event, check_id
+from trainer.records.events import Event, EventError, canonical_bytes, parse_many
 from trainer.records.signing import KEY_BYTES, SIGNATURE_BYTES, Key, fits
 
 FORM = "stepcall-packet"

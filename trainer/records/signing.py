@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 from typing import NamedTuple
 
-from trainer.records import errors, store
+from trainer.records import disk, errors
 
 PREFIX = "packet/1"
 """What is signed begins with the kind of thing and its length, so that a signature over anything else never fits."""
@@ -117,7 +117,7 @@ def _made(path: Path) -> Key:
             file.flush()
             os.fsync(file.fileno())
         os.replace(draft, path)
-        store.sync_folder(str(path.parent))
+        disk.sync_folder(str(path.parent))
     except OSError as error:
         draft.unlink(missing_ok=True)
         raise SigningError(str(errors.from_system(path, error))) from error

@@ -4,16 +4,47 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from hashlib import sha256
 
-from trainer.records import store
-from trainer.records.events import Event, EventError, canonical_bytes, check_event, parse_many
+from trainer.records import errors, store
+from trainer.records.bodies import check_event
+from trainer.records.events import Event, EventError, canonical_bytes, parse_many
 
 Row = tuple[int, str, str, int, int, bytes, bytes]
 """place, id, device, seq, tick_ms, sha, stored."""
 
 
+def troubles(path: str, connection: sqlite3.Connection, candidate: str) -> list[str]:
+    """Check an open record: SQLite's own full check, every hash, every event, every chain; a sentence for each find."""
+    found: list[str] = []
+    try:
+        found += database_troubles(connection)
+        rows = connection.execute(
+            "SELECT place, id, device, seq, tick_ms, sha, stored FROM event ORDER BY place"
+        ).fetchall()
+    except sqlite3.Error as error:
+        return [*found, str(errors.from_sqlite(path, error))]
+    sound, changed = row_troubles(rows, candidate)
+    # Where events were changed their successors cannot fit either; that would only repeat it.
+    return found + (changed or chain_troubles(sound))
+
+
 def database_troubles(connection: sqlite3.Connection) -> list[str]:
     """What SQLite's own full check finds; it does not notice changed content."""
     return [f"The file's structure is damaged: {line}." for line in store.check(connection, "integrity_check(20)")]
+
+
+def sound_events(path: str, rows: Sequence[tuple[bytes, bytes]]) -> list[Event]:
+    """Events from rows of hash and stored bytes.
+
+    Raises:
+        LogDamagedError: where one was changed.
+    """
+    for number, (sha, stored) in enumerate(rows, 1):
+        if sha256(stored).digest() != sha:
+            raise errors.LogDamagedError(path, f"event {number} of those read was changed")
+    try:
+        return parse_many([stored for _, stored in rows])
+    except EventError as error:
+        raise errors.LogDamagedError(path, str(error)) from error
 
 
 def row_troubles(rows: Sequence[Row], candidate: str) -> tuple[list[Event], list[str]]:

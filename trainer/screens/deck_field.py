@@ -14,7 +14,7 @@ from trainer.authoring.shelf import DeckError, find, open_deck, shipped
 from trainer.drill.deck import Deck
 from trainer.paths import Home, shipped_decks
 from trainer.plain import clip, columns, visible
-from trainer.records.events import LONGEST_VALUE
+from trainer.records.bodies import LONGEST_VALUE
 from trainer.screens.choices import Choices
 from trainer.screens.fields import Field
 from trainer.screens.widgets.keys import Keys

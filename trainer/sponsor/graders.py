@@ -8,7 +8,8 @@ from typing import NamedTuple
 from trainer.coach.candidate import CandidateError, checked_handle, read_date
 from trainer.coach.dates import date_words
 from trainer.paths import Home, private_folder, write_private
-from trainer.records.events import Draft, Event, setting
+from trainer.records.drafts import setting
+from trainer.records.events import Draft, Event
 
 SPONSOR = "sponsor"
 """Setting in a candidate's record: the name of his sponsor."""

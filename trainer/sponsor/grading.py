@@ -10,9 +10,10 @@ from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import GRADER
 from trainer.drill.movement import Fault
 from trainer.records.clock import Moment
-from trainer.records.events import Draft, EventError, note, replacement, void
-from trainer.records.events import trial as trial_event
-from trainer.records.events import verdict as verdict_event
+from trainer.records.drafts import note, replacement, void
+from trainer.records.drafts import trial as trial_event
+from trainer.records.drafts import verdict as verdict_event
+from trainer.records.events import Draft, EventError
 from trainer.sponsor.graders import Grader, GradingError
 from trainer.sponsor.opening import opening, sheet_of
 from trainer.sponsor.sheet import TRAINING, Sheet, sheets

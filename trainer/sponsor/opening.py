@@ -9,8 +9,8 @@ from trainer.coach.history import local_day
 from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import GradeSheet
 from trainer.records.clock import Moment
+from trainer.records.drafts import run as run_event
 from trainer.records.events import Draft
-from trainer.records.events import run as run_event
 from trainer.sponsor.graders import Grader, GradingError, admitted, sponsor_of
 from trainer.sponsor.sheet import Sheet, sheets
 

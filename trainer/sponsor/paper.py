@@ -20,9 +20,10 @@ from trainer.coach.history import local_day
 from trainer.drill.deck import Deck
 from trainer.plain import visible
 from trainer.records.clock import Moment
-from trainer.records.events import Draft, Event, EventError, Header, note
-from trainer.records.events import trial as trial_event
-from trainer.records.events import verdict as verdict_event
+from trainer.records.drafts import note
+from trainer.records.drafts import trial as trial_event
+from trainer.records.drafts import verdict as verdict_event
+from trainer.records.events import Draft, Event, EventError, Header
 from trainer.sponsor.graders import Grader, GradingError
 from trainer.sponsor.grading import find_fault
 from trainer.sponsor.opening import opening, sheet_of

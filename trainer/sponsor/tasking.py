@@ -15,10 +15,12 @@ from trainer.coach.taskings import LAST_RUN, last_run_faults, named, noted_trial
 from trainer.drill.deck import Deck
 from trainer.paths import Home
 from trainer.quiz.points import Point, points
+from trainer.records.bodies import check_body
 from trainer.records.clock import Moment
 from trainer.records.corrections import effective
+from trainer.records.drafts import tasking, void
 from trainer.records.errors import LogError
-from trainer.records.events import Draft, EventError, check_body, tasking, void
+from trainer.records.events import Draft, EventError
 from trainer.sponsor.graders import sponsor_of
 
 FURTHEST_DAYS = 366
