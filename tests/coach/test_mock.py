@@ -8,7 +8,8 @@ import pytest
 
 from tests.coach.sitting import START, candidate_in, later
 from trainer.coach.history import Trials, history
-from trainer.coach.mock import MockTest, Papers
+from trainer.coach.mock import MockTest
+from trainer.coach.mock_paper import Papers, Task
 from trainer.coach.standing import open_standing
 from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import SheetRule
@@ -24,13 +25,20 @@ def begun(folder: Path, seed: int = 5) -> tuple[MockTest, Deck]:
     return MockTest(candidate, open_standing(candidate, deck, START), START, random.Random(seed)), deck
 
 
+def asked(paper: list[Task]) -> list[Question]:
+    questions = [task for task in paper if isinstance(task, Question)]
+    assert len(questions) == len(paper)
+    return questions
+
+
 def take(test: MockTest, answers: Answers, most: int = 10_000) -> int:
-    moment, asked = START, 0
-    while asked < most and (question := test.next_question()) is not None:
+    moment, given = START, 0
+    while given < most and (question := test.next_task()) is not None:
+        assert isinstance(question, Question)
         moment = later(moment, seconds=10)
         test.answer(answers(test, question), 8_000, moment)  # type: ignore[arg-type]
-        asked += 1
-    return asked
+        given += 1
+    return given
 
 
 def knows(test: MockTest, question: Question) -> object:
@@ -52,7 +60,7 @@ def test_a_paper_touches_every_essential_point_and_a_fault(tmp_path: Path) -> No
     assert deck.grade_sheet is not None
     for measure in deck.grade_sheet.minors:
         own = [point for point in points(deck) if point.movement == measure]
-        paper = papers.draw(measure, rng)
+        paper = asked(papers.draw(measure, rng))
         touched = {point for question in paper for point in question.points}
         assert touched >= {point.id for point in own if point.essential}
         assert len(paper) <= 1 + len([point for point in own if point.essential])
@@ -116,8 +124,8 @@ def test_a_verdict_follows_the_rule_of_the_sheet(tmp_path: Path) -> None:
 
 def test_a_question_and_its_trial_are_on_the_disk_at_once(tmp_path: Path) -> None:
     test, _ = begun(tmp_path)
-    first = test.next_question()
-    assert test.next_question() is first
+    first = test.next_task()
+    assert test.next_task() is first
     take(test, knows, most=1)
     assert len(events_of(test, "answer")) == len(test.answered[0][1].marks)
     while not test.trials[test.measure]:

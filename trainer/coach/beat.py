@@ -98,25 +98,9 @@ class BeatPractice:
         Raises:
             LogError: one sentence, if it could not be recorded; nothing was folded then.
         """
-        marks = marked_points(self.standing.points, done.movement.id, called.marks)
-        drafts = [
-            answer_event(
-                point=point.id,
-                fact=point.fact,
-                right=right,
-                choices=BY_CHANCE[point.family],
-                question=CALL,
-                ms=min(max(0, ms), LONGEST_ANSWER_MS),
-                session=self.id,
-            )
-            for point, right in marks
-        ]
-        drafts.append(timing_draft(self.standing.deck.standard, done, called, self.id, remote))
+        marks, drafts = call_drafts(self.standing, done, called, ms, self.id, remote)
         self.candidate.log.append_many(drafts, moment)
-        for family, choices in BY_CHANCE.items():
-            own = [(point.id, right) for point, right in marks if point.family == family]
-            if own:
-                self.standing.take(own, choices, moment, CALL, ms)
+        fold_call(self.standing, marks, ms, moment)
 
 
 def _called(point: Point) -> bool:
@@ -133,6 +117,44 @@ def marked_points(points: Iterable[Point], movement: str, marks: Iterable[Mark])
         if key in places:
             found.append((places[key], mark.right))
     return found
+
+
+def call_drafts(
+    standing: Standing, done: Exercise, called: Called, ms: int, session: str, remote: bool = False
+) -> tuple[list[tuple[Point, bool]], list[Draft]]:
+    """Return what a call says of the points, and the events that keep it.
+
+    Args:
+        standing: the standing whose points it speaks of.
+        done: what was to be called.
+        called: what was called.
+        ms: time from the first beat to the last strike.
+        session: id of the sitting.
+        remote: whether the keys came over a link on which timing cannot be told.
+    """
+    marks = marked_points(standing.points, done.movement.id, called.marks)
+    drafts = [
+        answer_event(
+            point=point.id,
+            fact=point.fact,
+            right=right,
+            choices=BY_CHANCE[point.family],
+            question=CALL,
+            ms=min(max(0, ms), LONGEST_ANSWER_MS),
+            session=session,
+        )
+        for point, right in marks
+    ]
+    return marks, [*drafts, timing_draft(standing.deck.standard, done, called, session, remote)]
+
+
+def fold_call(standing: Standing, marks: Iterable[tuple[Point, bool]], ms: int, moment: Moment) -> None:
+    """Fold what a call says of the points, once it is in the record."""
+    said = list(marks)
+    for family, choices in BY_CHANCE.items():
+        own = [(point.id, right) for point, right in said if point.family == family]
+        if own:
+            standing.take(own, choices, moment, CALL, ms)
 
 
 def timing_draft(deck: str, done: Exercise, called: Called, session: str, remote: bool = False) -> Draft:

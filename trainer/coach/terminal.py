@@ -13,6 +13,11 @@ WORDS, MOVING, ON, OFF = "words", "moving", "on", "off"
 """Values of the two settings: a changing word in the place of movement; whether the beat is heard."""
 
 
+SURE = 3.0
+"""Spreads of a tap that must fit into half a beat, so that a word is hardly ever taken for the beat beside its own: of
+a normal distribution 3 in 1,000 lie farther off."""
+
+
 class Terminal(NamedTuple):
     """The terminal at hand.
 
@@ -47,6 +52,28 @@ def terminal_here(home: Home, environment: Mapping[str, str], web: bool = False)
     except ValueError:
         data = None
     return Terminal(name, remote_link(environment, web), kept(data), notes.get(MOTION) == WORDS, notes.get(SOUND) == ON)
+
+
+def why_not_called(terminal: Terminal, cadence: float) -> str | None:
+    """Return why words cannot be told by the beat that they fall on here, a sentence; None where they can.
+
+    Args:
+        terminal: the terminal at hand.
+        cadence: the quickest cadence at which anything is called, in beats a minute.
+    """
+    if terminal.remote:
+        return "The keys come over a link whose delay varies, so no word can be told by its beat."
+    found, half = terminal.calibration, 30.0 / cadence
+    if found is None:
+        return "It is not known how late keys come on this terminal: nobody has tapped along with a beat here."
+    if abs(found.delay) > half:
+        late = "after" if found.delay > 0 else "before"
+        told = f"Keys come {abs(found.delay) * 1000:.0f} ms {late} the beat here"
+        return f"{told}, more than half a beat at {cadence:g} a minute."
+    if SURE * found.spread_us / 1e6 > half:
+        told = f"Taps spread by {found.spread_us / 1000:.0f} ms here"
+        return f"{told}, so at {cadence:g} beats a minute a word could fall to the next foot by chance."
+    return None
 
 
 def keep_calibration(home: Home, terminal: Terminal, found: Calibration) -> None:

@@ -101,6 +101,11 @@ class Called(NamedTuple):
         )
 
 
+def tells_foot(due: Due) -> bool:
+    """Whether a call tells if the foot of a word is known: one that either foot may have, or none, shows nothing."""
+    return due.foot not in (None, EITHER)
+
+
 def last_beat(called: Called) -> int | None:
     """Return the beat of the grid on which the word of execution fell, else the last word; None without any."""
     if called.zero is not None:
@@ -130,6 +135,11 @@ def is_over(done: Exercise, grid: Grid, strikes: Sequence[Strike], now: float) -
         return True
     longest = max((two.beat - one.beat for one, two in pairwise(dues)), default=0.0)
     return grid.beat_at(now) - grid.beat_at(heard[-1].time) > longest + SILENCE
+
+
+def call_ms(grid: Grid, strikes: Sequence[Strike]) -> int:
+    """Return the milliseconds from the first beat to the last strike; 0 without any."""
+    return round((strikes[-1].time - (grid.time_of(0.0) or 0.0)) * 1000) if strikes else 0
 
 
 def read_call(
@@ -265,7 +275,7 @@ def _marks(done: Exercise, shown: Sequence[Shown], extra: int) -> tuple[Mark, ..
         marks = [
             Mark(FOOT, one.due.number, one.foot_right)
             for one in shown
-            if one.foot_right is not None and one.due.foot != EITHER
+            if one.foot_right is not None and tells_foot(one.due)
         ]
     if done.level.letters:
         marks.append(Mark(COMMAND, 0, not extra and all(one.letter_right for one in shown)))

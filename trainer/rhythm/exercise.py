@@ -37,6 +37,10 @@ class Level(NamedTuple):
         """Whether a beat, counted from the first step, is still to be seen and heard."""
         return self.fades_after is None or beat < self.fades_after
 
+    def strikes(self, character: str | None) -> bool:
+        """Whether a key that prints this calls a word: any sign where first letters are typed, else the space."""
+        return character is not None and character.isprintable() and (character != " ") == self.letters
+
 
 LEVELS = (
     Level(1, "slow, the foot of each word named", slow=True, foot_named=True, feet_shown=True),

@@ -11,25 +11,35 @@ from textual.events import Key
 from textual.screen import Screen
 
 from trainer.coach.beat import BeatPractice
-from trainer.drill.called import Outcome, as_called, going_on
-from trainer.drill.faults import Comparison, differences
+from trainer.drill.called import Outcome, going_on
 from trainer.drill.movement import LEFT, Movement
-from trainer.drill.score import Score, score
+from trainer.drill.score import Score
+from trainer.drill.unrolling import score
 from trainer.records.clock import Moment
 from trainer.records.errors import LogError
-from trainer.rhythm.calls import Called, is_over, last_beat, read_call
+from trainer.rhythm.calls import Called, call_ms, is_over, last_beat, read_call
 from trainer.rhythm.exercise import LEVELS, Exercise, Level
 from trainer.rhythm.grid import Grid, following, grid_from
 from trainer.rhythm.sound import AHEAD, Due, beat_sounds, sounds_of
 from trainer.rhythm.timing import Strike
-from trainer.screens.beat_rows import beat_head, call_rows, ready_rows, result_rows, voice_rows
+from trainer.screens.beat_rows import (
+    beat_head,
+    call_rows,
+    cue_words,
+    pulse_at,
+    ready_rows,
+    result_rows,
+    voice_rows,
+)
+from trainer.screens.called import outcome_of
 from trainer.screens.flow import Flow
+from trainer.screens.march import BEFORE, MODIFIERS, SAME, pulse
 from trainer.screens.stage import Mark, Stage
 from trainer.screens.ticker import AFTER, ways_of
 from trainer.screens.widgets.film import Draw, Film
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.screens.widgets.rows import Rows
-from trainer.screens.widgets.spans import BRASS, LINE, Row, Span
+from trainer.screens.widgets.spans import Row
 
 if TYPE_CHECKING:
     from collections.abc import Hashable
@@ -37,13 +47,6 @@ if TYPE_CHECKING:
 READY, MARCHING, EXECUTING, TOLD = "ready", "marching", "executing", "told"
 PAGE = 8
 """Beats of the march that a strip shows, at least."""
-BEFORE = 2.0
-"""Beats between the key that starts and the first beat."""
-LIT = 0.4
-"""The part of a beat for which the pulse is lit."""
-SAME = 1e-6
-"""Beats below which two places are one."""
-MODIFIERS = frozenset(f"{side}_{name}" for side in ("left", "right") for name in ("shift", "control", "alt", "super"))
 
 
 class BeatScreen(Screen[None]):
@@ -128,7 +131,7 @@ class BeatScreen(Screen[None]):
         self.query_one("#head", Rows).show(lambda width, _: beat_head(self.done, self.done.movement.name, width))
         self.query_one("#call", Flow).show(lambda width: call_rows(self.done, width))
         self.query_one("#told", Flow).show(self._told)
-        self._film("pulse").load(_pulse, False, (False, True))
+        self._film("pulse").load(pulse, False, (False, True))
         self._enter(READY)
 
     def _film(self, name: str) -> Film:
@@ -200,14 +203,8 @@ class BeatScreen(Screen[None]):
 
     def _voice(self, key: "Hashable") -> Draw:
         struck, beat = key if isinstance(key, tuple) else (0, -1)
-        cue = self._cue(beat)
+        cue = cue_words(self.done, beat)
         return lambda width, _: voice_rows(struck, len(self.done.dues), cue, width)
-
-    def _cue(self, beat: int) -> str:
-        if self.done.cue_at is None:
-            return ""
-        sounds = [cue.sound for cue in self.done.movement.cues if math.floor(cue.beat) == beat - self.done.cue_at]
-        return " ".join(sounds)
 
     def frame(self) -> float | None:
         """Show what stands now and return when the next picture is due."""
@@ -234,11 +231,11 @@ class BeatScreen(Screen[None]):
         whole = math.floor(at)
         if self.phase == MARCHING:
             number, start, end = whole % len(stage.beats), float(whole), float(whole + 1)
-            self._film("voice").turn((len(self.strikes), whole if self._cue(whole) else -1))
+            self._film("voice").turn((len(self.strikes), whole if cue_words(self.done, whole) else -1))
             if not self.done.level.feet_shown:
-                lit = at - whole < LIT and self.done.level.shows(whole)
+                lit, changes = pulse_at(self.done.level, at)
                 self._film("pulse").turn(lit)
-                return start + LIT if lit else end
+                return changes
         else:
             number = max((n for n, beat in enumerate(stage.beats) if beat.beat <= at), default=0)
             start = stage.beats[number].beat
@@ -264,7 +261,7 @@ class BeatScreen(Screen[None]):
         if grid is None:
             return None
         self.called = read_call(done, grid, self.strikes, self.delay, self.remote)
-        ms = round((self.strikes[-1].time - (grid.time_of(0.0) or 0.0)) * 1000) if self.strikes else 0
+        ms = call_ms(grid, self.strikes)
         try:
             self.practice.record(done, self.called, ms, self.clock(), self.remote)
         except LogError as error:
@@ -294,9 +291,7 @@ class BeatScreen(Screen[None]):
         done = self.done
         if done.by_steps or self.called is None:
             return score(done.deck, done.movement, done.stance.name, done.foot_at(zero) or LEFT)
-        self.outcome = as_called(
-            done.deck, done.movement, done.stance.name, done.foot_at(zero), self.called.words(done), since=-2.0
-        )
+        self.outcome = outcome_of(done, self.called, zero)
         return self.outcome.score
 
     def _pause(self) -> None:
@@ -342,8 +337,7 @@ class BeatScreen(Screen[None]):
             self.query_one(KeyLine).show(self._keys())
             self._ticker.start(self, self.frame)
             return
-        letters = self.done.level.letters
-        wanted = event.is_printable and event.character != " " if letters else event.key == "space"
+        wanted = self.done.level.strikes(event.character)
         if self.phase == MARCHING and wanted and grid.beat_at(self._stamp(event)) >= -0.5:
             self.strikes.append(Strike(self._stamp(event), event.character or " "))
             self._film("voice").turn((len(self.strikes), -1))
@@ -378,15 +372,10 @@ class BeatScreen(Screen[None]):
         """See the call beside the movement as it should be."""
         if self.phase != TOLD:
             return
-        from trainer.screens.player import PlayerScreen, beside, showing
+        from trainer.screens.called import call_showing
+        from trainer.screens.player import PlayerScreen
 
-        done = self.done
-        if self.outcome is None:
-            self.app.push_screen(PlayerScreen(done.deck, showing(done.deck, done.movement, None, done.stance.name)))
-            return
-        right = score(done.deck, done.movement, done.stance.name, self.outcome.score.at_zero or LEFT)
-        both = alike(right, self.outcome.score)
-        self.app.push_screen(PlayerScreen(done.deck, beside(done.movement.name, both, "as you called it")))
+        self.app.push_screen(PlayerScreen(self.done.deck, call_showing(self.done, self.outcome)))
 
     def action_leave(self) -> None:
         """Stop the beat; without one go back."""
@@ -396,19 +385,3 @@ class BeatScreen(Screen[None]):
             self._enter(READY if self.phase == MARCHING else TOLD)
         else:
             self.dismiss(None)
-
-
-def alike(right: Score, called: Score) -> Comparison:
-    """Set a performance as it was called beside the right one, over the beats that both have."""
-    first = max(one.beats[0].beat for one in (right, called))
-    last = min(one.beats[-1].beat for one in (right, called))
-    one, two = (
-        whole._replace(beats=tuple(beat for beat in whole.beats if first <= beat.beat <= last))
-        for whole in (right, called)
-    )
-    return Comparison(one, two, tuple(differences(one, two)))
-
-
-def _pulse(key: "Hashable") -> Draw:
-    sign = Span("beat  ", LINE), Span("■■■■■■" if key else "      ", BRASS)
-    return lambda *_: [sign]

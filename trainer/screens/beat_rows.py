@@ -1,14 +1,19 @@
 """The words of the Beat screen as rows: what is to be called, what was called, and how the strikes fell."""
 
+import math
+
 from trainer.drill.called import NO_COMMAND, OTHER_FOOT, WAITS, Outcome
 from trainer.plain import clip, columns, visible
 from trainer.rhythm.calls import Called, Shown
 from trainer.rhythm.exercise import EITHER, OTHER, SAME, Exercise, Level
 from trainer.rhythm.scale import beside_words
+from trainer.rhythm.timing import Timing
 from trainer.screens.feedback import RIGHT_ROLE
 from trainer.screens.today_rows import spread, wrapped
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Row, Span
 
+LIT = 0.4
+"""The part of a beat for which the pulse is lit."""
 FEET_WORDS = {
     "left": "left foot",
     "right": "right foot",
@@ -108,6 +113,25 @@ def _unseen(level: Level, moves: bool) -> str:
     return "Only the beat is shown; know which foot is which."
 
 
+def cue_words(done: Exercise, beat: int) -> str:
+    """Return the cues that sound on a beat of the grid; nothing where none does."""
+    if done.cue_at is None:
+        return ""
+    return " ".join(cue.sound for cue in done.movement.cues if math.floor(cue.beat) == beat - done.cue_at)
+
+
+def pulse_rows(lit: bool) -> list[Row]:
+    """Return the beat alone, lit or not."""
+    return [(Span("beat  ", LINE), Span("■■■■■■" if lit else "      ", BRASS))]
+
+
+def pulse_at(level: Level, at: float) -> tuple[bool, float]:
+    """Return whether the beat is lit at a place in beats, and the place at which that may change."""
+    whole = math.floor(at)
+    lit = at - whole < LIT and level.shows(whole)
+    return lit, whole + LIT if lit else whole + 1.0
+
+
 def voice_rows(struck: int, of: int, cue: str, width: int) -> list[Row]:
     """Return what was struck so far, and the cue that sounds."""
     left = [Span("called  ", FAINT), Span("▪ " * struck, STRONG), Span("· " * max(of - struck, 0), LINE)]
@@ -125,18 +149,23 @@ def result_rows(called: Called, outcome: Outcome | None, done: Exercise, trouble
     rows.append((Span(f"{'word':<{size + 2}}{titles}", FAINT),))
     for one in called.shown:
         rows.append(_word_row(one, size, width, moves))
-    wrong = [step for step in called.steps if step.due != step.called]
-    for step in wrong:
-        what = "steps" if moves else "beats"
-        rows.append((Span(f"{step.called} {what} between two words where {step.due:g} belong", WRONG),))
-    if called.extra:
-        rows.append((Span(f"{called.extra} strike{'' if called.extra == 1 else 's'} more than words", WRONG),))
+    rows += [(Span(text, WRONG),) for text in apart_words(called, moves)]
     if outcome is not None and outcome.came in CAME:
         came = STOOD if outcome.came == NO_COMMAND and not moves else CAME[outcome.came]
         rows += [(Span(line, INK),) for line in wrapped(came, width)]
     rows.append(())
     rows += timing_rows(called, done.cadence, width)
     return rows
+
+
+def apart_words(called: Called, moves: bool) -> list[str]:
+    """Return what was wrong between the words of a call: steps too many or too few, strikes that belong to no word."""
+    what = "steps" if moves else "beats"
+    wrong = [step for step in called.steps if step.due != step.called]
+    found = [f"{step.called} {what} between two words where {step.due:g} belong" for step in wrong]
+    if called.extra:
+        found.append(f"{called.extra} strike{'' if called.extra == 1 else 's'} more than words")
+    return found
 
 
 def _verdict(called: Called, moves: bool) -> Row:
@@ -166,12 +195,8 @@ def _word_row(one: Shown, size: int, width: int, moves: bool) -> Row:
     return (sign, Span(say + gap, INK), Span(clip(belongs, room), FAINT), Span(was, STRONG), letter)
 
 
-def timing_rows(called: Called, cadence: float, width: int) -> list[Row]:
-    """Return spread and drift in words; over a remote link, that nothing can be said of them."""
-    if called.timing is None:
-        text = "The keys come over a remote link, whose delay varies: only feet are scored, not the timing."
-        return [(Span(line, FAINT),) for line in wrapped(text, width)]
-    told = called.timing
+def timing_parts(told: Timing) -> list[str]:
+    """Return what can be said of the timing of a call: spread, drift, and how late it was on the whole."""
     parts = []
     if told.spread is not None:
         parts.append(f"spread {told.spread:.0f} ms")
@@ -179,6 +204,16 @@ def timing_rows(called: Called, cadence: float, width: int) -> list[Row]:
         parts.append(f"drift {round(told.drift):+d} ms a beat")
     if told.mean is not None:
         parts.append(f"on the whole {abs(told.mean):.0f} ms {'late' if told.mean > 0 else 'early'}")
+    return parts
+
+
+def timing_rows(called: Called, cadence: float, width: int) -> list[Row]:
+    """Return spread and drift in words; over a remote link, that nothing can be said of them."""
+    if called.timing is None:
+        text = "The keys come over a remote link, whose delay varies: only feet are scored, not the timing."
+        return [(Span(line, FAINT),) for line in wrapped(text, width)]
+    told = called.timing
+    parts = timing_parts(told)
     if not parts:
         return [(Span("Too few strikes to tell spread or drift.", FAINT),)]
     rows: list[Row] = [(Span("Timing: ", FAINT), Span("; ".join(parts), INK))]
