@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from tests.authoring.toml_documents import Document, documents, parser_examples
 from trainer.authoring.gate import MOST_BYTES, GatedText, gate_bytes, read_toml
+from trainer.authoring.pieces import MOST_DOTS
 from trainer.authoring.problems import MOST_PROBLEMS, Problem, in_order
 from trainer.authoring.scalars import Trouble
-from trainer.authoring.scan import MOST_DEPTH, MOST_DOTS, scan
+from trainer.authoring.scan import MOST_DEPTH, scan
 from trainer.plain import is_hidden
 
 # Mistakes: the text, then of each problem the line, the column and some of its words.

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from tests.screens.conftest import HERE, read_deck
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 from trainer.screens.widgets.curve import Place, Series, draw_curve
 from trainer.screens.widgets.ground import lay_ground
 from trainer.screens.widgets.soles import draw_soles

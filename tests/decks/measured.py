@@ -12,7 +12,8 @@ from trainer.drill.deck import Deck
 from trainer.drill.feet import foot_at_zero, stance_foot
 from trainer.drill.footprints import Print, Stand, footprints, moved, totals
 from trainer.drill.movement import LEFT, Movement
-from trainer.drill.score import Score, right_performance, score, unroll
+from trainer.drill.score import Score
+from trainer.drill.unrolling import right_performance, score, unroll
 
 SHIPPED = Path(__file__).parents[2] / "decks"
 STANDARDS = Path(__file__).parent / "standards"

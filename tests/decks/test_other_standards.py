@@ -8,7 +8,7 @@ from tests.decks.measured import STANDARDS, Route, balls, checked, feet_of_words
 from trainer.drill.deck import Deck
 from trainer.drill.footprints import footprints, totals
 from trainer.drill.length import Length
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 
 MARINES, AIR_FORCE, CANADA, UK, IDR = (
     read(STANDARDS / f"{name}.toml") for name in ("us_marine_corps", "us_air_force", "canada", "uk_1905", "us_idr_1911")

@@ -7,7 +7,8 @@ from tests.decks.played_faults import ARMY, GUARD
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
 from trainer.drill.movement import Fault, Movement, other_foot
-from trainer.drill.score import FootAct, starts
+from trainer.drill.score import FootAct
+from trainer.drill.unrolling import starts
 
 TABLE = {
     read(SHIPPED / "us_army_individual_drill.toml"): ARMY,

@@ -23,7 +23,7 @@ from tests.decks.measured import (
 )
 from trainer.drill.footprints import footprints, totals
 from trainer.drill.length import Length
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 
 ARMY = read(SHIPPED / "us_army_individual_drill.toml")
 OTHER = {"left": "right", "right": "left"}

@@ -12,7 +12,8 @@ from trainer.drill.deck import Deck
 from trainer.drill.feet import foot_at_zero, stance_foot
 from trainer.drill.footprints import footprints, totals
 from trainer.drill.grade_sheet import measure_go, verdict
-from trainer.drill.score import Beat, Score, score
+from trainer.drill.score import Beat, Score
+from trainer.drill.unrolling import score
 
 
 def feet_of_words(deck: Deck, movement_id: str) -> list[str | None]:

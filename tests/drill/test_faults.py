@@ -13,7 +13,8 @@ from tests.drill.conftest import load
 from trainer.drill.deck import Deck
 from trainer.drill.faults import apply_fault, changes_nothing, compare, flawed_score
 from trainer.drill.movement import Change, Fault, Movement
-from trainer.drill.score import FootAct, right_performance, score
+from trainer.drill.score import FootAct
+from trainer.drill.unrolling import right_performance, score
 
 DECK = """
 [deck]

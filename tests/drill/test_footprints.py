@@ -10,7 +10,7 @@ from trainer.drill.deck import Deck, usual_sole
 from trainer.drill.footprints import Stand, footprints, heading_vector, totals
 from trainer.drill.length import Length
 from trainer.drill.movement import LEFT, RIGHT, Count, Movement, Stance, Word, other_foot
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 
 MARCHING = Stance("marching", (120.0, 120.0), Length(30.0, "in"), left_arm="swing", right_arm="swing")
 HALTED = Stance("halted")

@@ -10,7 +10,8 @@ from tests.drill.conftest import load
 from trainer.drill.deck import Deck
 from trainer.drill.faults import apply_fault, flawed_score
 from trainer.drill.footprints import Stand, footprints, totals
-from trainer.drill.score import Score, right_performance, score
+from trainer.drill.score import Score
+from trainer.drill.unrolling import right_performance, score
 
 DECK = """
 [deck]

@@ -10,9 +10,11 @@ from typing import Any
 
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
+from trainer.drill.gait import gait
 from trainer.drill.length import MILLIMETRES
 from trainer.drill.movement import Change, Fault, Movement
-from trainer.drill.score import Beat, FootAct, Score, gait, score
+from trainer.drill.score import Beat, FootAct, Score
+from trainer.drill.unrolling import score
 
 Claims = dict[str, Any]
 FEET = {

@@ -11,7 +11,7 @@ import pytest
 from trainer.authoring.shelf import open_deck
 from trainer.drill.deck import Deck
 from trainer.drill.footprints import footprints
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 from trainer.paths import Home
 from trainer.report.svg import CURVE_HEIGHT, CURVE_WIDTH, Place, curve_svg, footprints_svg
 

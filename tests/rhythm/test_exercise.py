@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from tests.decks.measured import SHIPPED, read
 from tests.rhythm.calling import calling_deck, made
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 from trainer.rhythm.exercise import LEVELS, exercise, first_letter
 
 DECKS = {path.stem: read(path) for path in sorted(SHIPPED.glob("*.toml"))}

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from tests.decks.measured import SHIPPED, read
 from tests.drill.conftest import load
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 from trainer.rhythm.grid import Grid, cadences, following, grid_from, slowed
 
 cadence = st.floats(30, 240)

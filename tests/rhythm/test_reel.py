@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.screens.conftest import HERE, read_deck
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 from trainer.rhythm.reel import SPEEDS, beat_times, reel
 
 DECK = read_deck(HERE / "quay_guard.toml")

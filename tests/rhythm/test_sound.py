@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.rhythm.calling import made
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 from trainer.rhythm.clock import stamp_clock
 from trainer.rhythm.grid import grid_from
 from trainer.rhythm.sound import (

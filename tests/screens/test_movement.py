@@ -10,7 +10,7 @@ from textual.color import Color
 from tests.screens.conftest import SmallApp, Snapshot
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
-from trainer.drill.score import starts
+from trainer.drill.unrolling import starts
 from trainer.screens.movement import KEYS, MovementScreen
 from trainer.screens.movement_list import MovementList
 from trainer.screens.movement_words import fault_rows, flaw_lines, head_rows
@@ -159,7 +159,7 @@ async def test_the_list_of_movements_shows_them_all(deck: Deck) -> None:
 
 def test_head_lines_fit_any_width(deck: Deck) -> None:
     for movement in deck.movements:
-        from trainer.drill.score import score
+        from trainer.drill.unrolling import score
 
         shown = score(deck, movement)
         for width in (60, 80, 120):

@@ -8,7 +8,8 @@ from tests.screens.opened import shown
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
 from trainer.screens.movement import MovementScreen
-from trainer.screens.player import PlayerScreen, showing
+from trainer.screens.player import PlayerScreen
+from trainer.screens.showing import showing
 from trainer.screens.widgets.film import Film
 
 PERIOD = 0.5

@@ -15,7 +15,8 @@ from trainer.coach.eye import EyePractice
 from trainer.coach.standing import open_standing
 from trainer.paths import Home
 from trainer.screens.player import PlayerScreen
-from trainer.screens.see import NAMING, ONCE, PLACING, PLAYING, READY, TOLD, SeeScreen
+from trainer.screens.see import SeeScreen
+from trainer.screens.see_rows import NAMING, ONCE, PLACING, PLAYING, READY, TOLD
 from trainer.screens.widgets.film import Film
 
 

@@ -8,7 +8,7 @@ import pytest
 from trainer.drill.deck import Deck, usual_sole
 from trainer.drill.footprints import footprints
 from trainer.drill.movement import LEFT, RIGHT
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 from trainer.plain import columns
 from trainer.screens.widgets.braille import Dot, Sheet, edge, fill
 from trainer.screens.widgets.ground import GAUGE, lay_ground

@@ -6,13 +6,15 @@ from hypothesis import strategies as st
 
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
+from trainer.drill.gait import full_step
 from trainer.drill.movement import PIVOT, STAYS, STRIKING_PLACES
-from trainer.drill.score import full_step, score
+from trainer.drill.unrolling import score
 from trainer.plain import columns
+from trainer.screens.widgets.axis import LABEL, lay_axis
 from trainer.screens.widgets.glyphs import ARROWS, GLYPHS, arrow, glyph
 from trainer.screens.widgets.parts import BODY, LEFT_FOOT, RIGHT_FOOT, VOICE
 from trainer.screens.widgets.spans import WRONG, row_text
-from trainer.screens.widgets.strip import LABEL, Hidden, draw_strip, lay_axis, legend
+from trainer.screens.widgets.strip import Hidden, draw_strip, legend
 
 MOVEMENTS = (
     "right-flank",

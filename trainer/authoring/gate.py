@@ -13,9 +13,10 @@ from itertools import islice
 from typing import Any, NamedTuple
 from unicodedata import category
 
+from trainer.authoring.pieces import MOST_FOUND
 from trainer.authoring.problems import Problem, in_order
 from trainer.authoring.scalars import Found, Trouble, too_many_marks
-from trainer.authoring.scan import MOST_FOUND, scan
+from trainer.authoring.scan import scan
 from trainer.authoring.toml_errors import meaning_of, place_in
 from trainer.authoring.toml_text import Lines
 from trainer.plain import MARKS, MOST_MARKS, code_point, is_hidden, visible

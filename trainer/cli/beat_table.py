@@ -8,8 +8,9 @@ from trainer.drill.describe import describe_differences
 from trainer.drill.faults import compare, flawed_score
 from trainer.drill.footprints import footprints, totals
 from trainer.drill.movement import Fault, Movement, Word, turn_words
-from trainer.drill.score import Beat, Score, score
+from trainer.drill.score import Beat, Score
 from trainer.drill.shown import tidy
+from trainer.drill.unrolling import score
 from trainer.plain import clip, columns, visible
 
 WIDTH = 80

@@ -11,7 +11,8 @@ from trainer.coach.standing import Standing
 from trainer.drill.deck import Deck
 from trainer.drill.faults import Comparison, compare
 from trainer.drill.movement import Fault, Movement
-from trainer.drill.score import Score, starts
+from trainer.drill.score import Score
+from trainer.drill.unrolling import starts
 from trainer.quiz.points import FAULTS, Point
 from trainer.records.clock import Moment
 from trainer.records.corrections import effective

@@ -11,7 +11,8 @@ from typing import NamedTuple
 from trainer.drill.deck import Deck
 from trainer.drill.feet import Footfall, cycle_row, foot_at_zero
 from trainer.drill.movement import CLOSE, LEFT, RIGHT, Movement, Stance, Word, other_foot
-from trainer.drill.score import Performance, Score, right_performance, unroll
+from trainer.drill.score import Performance, Score
+from trainer.drill.unrolling import right_performance, unroll
 
 AS_IT_SHOULD, OTHER_FOOT, WAITS, NO_COMMAND = "as it should", "other foot", "waits", "no command"
 """What came of a call: the movement, the movement led by the wrong foot, a movement that waits, nothing."""

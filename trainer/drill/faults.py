@@ -5,7 +5,8 @@ from typing import Any, NamedTuple
 from trainer.drill.deck import Deck
 from trainer.drill.feet import Footfall, foot_at_zero
 from trainer.drill.movement import BOTH, LEFT, RIGHT, STAYS, Change, Fault, Movement, other_foot
-from trainer.drill.score import Beat, Performance, Score, right_performance, unroll
+from trainer.drill.score import Beat, Performance, Score
+from trainer.drill.unrolling import right_performance, unroll
 
 
 class Difference(NamedTuple):

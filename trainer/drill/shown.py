@@ -11,7 +11,8 @@ from trainer.drill.deck import Deck
 from trainer.drill.faults import flawed_score
 from trainer.drill.footprints import Print, Stand, footprints, totals
 from trainer.drill.movement import BOTH, LEFT, RIGHT, Fault, Movement
-from trainer.drill.score import Beat, FootAct, score
+from trainer.drill.score import Beat, FootAct
+from trainer.drill.unrolling import score
 
 
 def shown(

@@ -7,7 +7,8 @@ from typing import NamedTuple
 from trainer.coach.eye import RIGHT_SHARE, playable
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
-from trainer.drill.score import Score, score
+from trainer.drill.score import Score
+from trainer.drill.unrolling import score
 from trainer.quiz.points import Point
 
 QUESTION, PLAYED, LIVE = "question", "played", "live"

@@ -6,7 +6,7 @@ from random import Random
 
 from trainer.drill.faults import apply_fault, compare, differences
 from trainer.drill.movement import LEFT, Fault, Movement
-from trainer.drill.score import right_performance, unroll
+from trainer.drill.unrolling import right_performance, unroll
 from trainer.quiz.facts import starts
 from trainer.quiz.in_kind import could_be_made, words_of
 from trainer.quiz.plausible import foreign, mentioned, retold

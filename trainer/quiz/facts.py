@@ -30,7 +30,8 @@ from trainer.drill.movement import (
     Word,
     other_foot,
 )
-from trainer.drill.score import Score, score
+from trainer.drill.score import Score
+from trainer.drill.unrolling import score
 from trainer.quiz.typed import letters
 
 EITHER, TOGETHER, APART, HALTED = "either", "together", "apart", "halted"

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from trainer.drill.gait import gait
 from trainer.drill.length import Length
 from trainer.drill.movement import BOTH, LEFT, RIGHT, Change, Fault, Movement
-from trainer.drill.score import Beat, FootAct, Score, gait
+from trainer.drill.score import Beat, FootAct, Score
 from trainer.quiz.truth import ALIKE, NEAR
 from trainer.quiz.workbook import Workbook
 

@@ -7,6 +7,7 @@ the deck leaves open, and what looks alike on the ground, is not called false.
 from typing import NamedTuple
 
 from trainer.drill.deck import Deck
+from trainer.drill.gait import Gait, gait
 from trainer.drill.length import Length
 from trainer.drill.movement import (
     BACK,
@@ -27,7 +28,7 @@ from trainer.drill.movement import (
     Movement,
     other_foot,
 )
-from trainer.drill.score import FootAct, Gait, Score, gait
+from trainer.drill.score import FootAct, Score
 from trainer.quiz.facts import scores
 from trainer.quiz.wording import Deed
 

@@ -3,7 +3,7 @@
 from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import GradeSheet
 from trainer.drill.movement import LEFT, Movement
-from trainer.drill.score import score
+from trainer.drill.unrolling import score
 from trainer.report.page import BOX, Block, Heading, Items, Page, Pairs, Paragraph, Picture, Table
 from trainer.report.svg import footprints_svg
 from trainer.sponsor.opening import sheet_of

@@ -9,6 +9,8 @@ from typing import NamedTuple
 
 from trainer.drill.score import Score
 
+LEAD_IN = 2
+"""Steady beats that are played before the command."""
 SPEEDS = (1.0, 0.5, 0.25)
 """At cadence, at half and at a quarter of it."""
 SAME = 1e-9
@@ -104,3 +106,9 @@ def reel(score: Score, speed: float = 1.0) -> Reel:
     """Return a score ready to be played, standing on its first beat."""
     times = beat_times(score)
     return Reel((*times, times[-1] + 60.0 / score.beats[-1].cadence), speed)
+
+
+def starting_beat(score: Score) -> float:
+    """Return the beat to play from: some steps before the candidate's own first word or the first cue."""
+    begins = [one.beat for one in score.beats if one.cues or any(word.speaker is None for word in one.said)]
+    return max(min([*begins, 0.0]) - LEAD_IN, score.beats[0].beat)

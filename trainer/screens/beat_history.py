@@ -14,10 +14,9 @@ from trainer.coach.standing import Standing
 from trainer.plain import visible
 from trainer.records.events import Event
 from trainer.rhythm.scale import FIGURES, SOURCE
-from trainer.screens.answers import hanging
 from trainer.screens.flow import Flow
 from trainer.screens.head import Head
-from trainer.screens.today_rows import wrapped
+from trainer.screens.today_rows import hanging, wrapped
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, Row, Span
 

@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING, NamedTuple
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
 from trainer.drill.movement import Fault, Movement
-from trainer.drill.score import Beat, Score, score
+from trainer.drill.score import Beat, Score
+from trainer.drill.unrolling import score
 from trainer.quiz.points import COUNTS, FAULTS, SHEET, Point
 from trainer.quiz.questions import FEET, NAME, STEPS, VOICE, Question
+from trainer.screens.widgets.axis import LABEL
 from trainer.screens.widgets.parts import (
     BODY,
     CADENCE,
@@ -19,10 +21,10 @@ from trainer.screens.widgets.parts import (
     SWORD,
 )
 from trainer.screens.widgets.spans import Row, row_text
-from trainer.screens.widgets.strip import LABEL, Hidden, Strip
+from trainer.screens.widgets.strip import Hidden, Strip
 
 if TYPE_CHECKING:
-    from trainer.screens.player import Showing
+    from trainer.screens.showing import Showing
 
 STEP_LABELS = frozenset({LEFT_FOOT, RIGHT_FOOT, LEFT_ARM, RIGHT_ARM, "arms", SWORD, BODY, CADENCE})
 """Names of the rows that tell what feet, arms, sword and body do."""
@@ -93,7 +95,7 @@ def shown_fault(movement: Movement, points: Sequence[Point]) -> Fault | None:
 
 def to_play(deck: Deck, question: Question, points: Sequence[Point]) -> "Showing":
     """Return what is played after an answer: the movement, a fault that was asked about beside it."""
-    from trainer.screens.player import showing
+    from trainer.screens.showing import showing
 
     movement = deck.movement(question.movement)
     return showing(deck, movement, shown_fault(movement, points))

@@ -18,13 +18,12 @@ from trainer.plain import visible
 from trainer.quiz.marking import Marked, mark
 from trainer.quiz.questions import Answer
 from trainer.records.clock import Moment, read_clock
-from trainer.screens.answers import hanging
 from trainer.screens.asking import AskingScreen
 from trainer.screens.evening_rows import fault_choice_rows, hand_keys, hands_rows, outcome_rows, turn_rows
 from trainer.screens.feedback import head_rows, prompt_rows
 from trainer.screens.flow import Flow
 from trainer.screens.mock_rows import right_words
-from trainer.screens.today_rows import wrapped
+from trainer.screens.today_rows import hanging, wrapped
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.screens.widgets.spans import FAINT, INK, STRONG, WRONG, Row, Span
 

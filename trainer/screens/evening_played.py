@@ -7,7 +7,8 @@ from trainer.group.hands import Hands
 from trainer.group.turns import Turn, played
 from trainer.plain import clip, visible
 from trainer.screens.evening_rows import hand_keys
-from trainer.screens.player import PlayerScreen, Showing, Take
+from trainer.screens.player import PlayerScreen
+from trainer.screens.showing import Showing, Take
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.screens.widgets.spans import BRASS, Row, Span
 

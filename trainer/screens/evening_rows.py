@@ -8,8 +8,7 @@ from trainer.group.evening import Evening
 from trainer.group.hands import Hands
 from trainer.group.turns import LIVE, PLAYED, QUESTION, Graded, Turn
 from trainer.plain import clip, columns, visible
-from trainer.screens.answers import hanging
-from trainer.screens.today_rows import wrapped
+from trainer.screens.today_rows import hanging, wrapped
 from trainer.screens.widgets.keys import Keys
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span
 

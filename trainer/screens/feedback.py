@@ -7,8 +7,8 @@ from trainer.plain import columns, visible
 from trainer.quiz.marking import Marked
 from trainer.quiz.points import SHEET
 from trainer.quiz.questions import CHOICE, FEET, ORDER, Answer, Question
-from trainer.screens.answers import feet_rows, hanging
-from trainer.screens.today_rows import wrapped
+from trainer.screens.feet_rows import feet_rows
+from trainer.screens.today_rows import hanging, wrapped
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span
 
 RIGHT_ROLE = "right answer"

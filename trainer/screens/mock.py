@@ -23,7 +23,7 @@ from trainer.screens.feedback import head_rows, prompt_rows
 from trainer.screens.flow import Flow
 from trainer.screens.march import CUT, MARCHING, OVER, READY, March
 from trainer.screens.mock_rows import attempt_rows, feet_told, rule_rows, under_way_rows
-from trainer.screens.today_rows import hanging, wrapped
+from trainer.screens.today_rows import hanging
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.spans import BRASS, INK, STRONG, WRONG, Row, Span
 

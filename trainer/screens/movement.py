@@ -11,13 +11,16 @@ from textual.widgets import Static
 
 from trainer.drill.deck import Deck
 from trainer.drill.faults import Comparison, compare
+from trainer.drill.gait import full_step
 from trainer.drill.movement import Fault, Movement
-from trainer.drill.score import Score, full_step, score, starts
+from trainer.drill.score import Score
+from trainer.drill.unrolling import score, starts
 from trainer.plain import visible
 from trainer.screens.movement_list import MovementList
 from trainer.screens.movement_words import fault_rows, flaw_lines, head_rows, now_lines
 from trainer.screens.notes import Notes
-from trainer.screens.player import PlayerScreen, showing
+from trainer.screens.player import PlayerScreen
+from trainer.screens.showing import showing
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
 from trainer.screens.widgets.soles import Soles

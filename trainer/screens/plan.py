@@ -5,10 +5,9 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from trainer.screens.answers import hanging
 from trainer.screens.head import Head
 from trainer.screens.page import ScrolledPage
-from trainer.screens.today_rows import wrapped
+from trainer.screens.today_rows import hanging, wrapped
 from trainer.screens.widgets.spans import FAINT, INK, STRONG, Row, Span
 
 READING = 96

@@ -1,74 +1,25 @@
 """The player: any performance at cadence, at half or quarter speed, or step by step; right and flawed side by side."""
 
-from collections.abc import Callable, Collection, Hashable
-from typing import ClassVar, NamedTuple
+from collections.abc import Callable, Hashable
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.screen import Screen
 
 from trainer.drill.deck import Deck
-from trainer.drill.describe import difference_lines
-from trainer.drill.faults import Comparison, Difference, compare
-from trainer.drill.movement import LEFT, Fault, Movement
-from trainer.drill.score import Score, score
-from trainer.plain import clip, columns, visible
-from trainer.rhythm.reel import SPEEDS, Reel, reel
+from trainer.rhythm.reel import SPEEDS, Reel, reel, starting_beat
+from trainer.screens.filmed import FilmedScreen
+from trainer.screens.showing import Showing, head_rows, label_row
 from trainer.screens.stage import Mark, Stage
-from trainer.screens.ticker import AFTER, play_sounds, ways_of
-from trainer.screens.today_rows import spread
+from trainer.screens.ticker import AFTER, play_sounds
 from trainer.screens.widgets.film import Draw, Film
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
-from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span
-
-RIGHT_NAME = "as it should be"
-LEAD_IN = 2
-"""Steady beats that are played before the command."""
-SPEED_WORDS = {1.0: "at cadence", 0.5: "at half speed", 0.25: "at quarter speed"}
+from trainer.screens.widgets.spans import Row
 
 
-class Take(NamedTuple):
-    """One performance with its name."""
-
-    name: str
-    score: Score
-    differ: tuple[tuple[str, float], ...] = ()
-
-
-class Showing(NamedTuple):
-    """What the player shows: a title, the right performance and, beside it, one that departs from it."""
-
-    title: str
-    right: Take
-    flawed: Take | None = None
-    differences: tuple[Difference, ...] = ()
-
-    @property
-    def takes(self) -> tuple[Take, ...]:
-        """The performances, the right one first."""
-        return (self.right, self.flawed) if self.flawed else (self.right,)
-
-
-def showing(
-    deck: Deck, movement: Movement, fault: Fault | None = None, stance: str | None = None, foot: str = LEFT
-) -> Showing:
-    """Return a movement to be played, beside it one of its faults if that can be played."""
-    if fault is None or not fault.shows:
-        return Showing(movement.name, Take(RIGHT_NAME, score(deck, movement, stance, foot)))
-    return beside(movement.name, compare(deck, movement, fault, stance, foot), fault.tell)
-
-
-def beside(title: str, comparison: Comparison, name: str) -> Showing:
-    """Return a right and a flawed performance to be played side by side."""
-    differ = tuple((one.part, one.beat) for one in comparison.differences)
-    return Showing(
-        title, Take(RIGHT_NAME, comparison.right), Take(name, comparison.flawed, differ), comparison.differences
-    )
-
-
-class PlayerScreen(Screen[None]):
+class PlayerScreen(FilmedScreen):
     """Plays one performance, or two side by side.
 
     Args:
@@ -100,7 +51,6 @@ class PlayerScreen(Screen[None]):
 
     def __init__(self, deck: Deck, shown: Showing, beat: float | None = None) -> None:
         super().__init__()
-        self._films: dict[str, Film] = {}
         self.deck, self.shown = deck, shown
         self.stages = [Stage(deck, take.score, take.differ) for take in shown.takes]
         self.reels: list[Reel] = [reel(take.score) for take in shown.takes]
@@ -128,11 +78,8 @@ class PlayerScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Take the pictures in, and play unless a beat was asked for."""
-        self._clock = ways_of(self.app).clock
-        self._ticker = ways_of(self.app).ticker(self._clock)
-        self.still, self._sound = ways_of(self.app).still, ways_of(self.app).sound
-        self.set_class(self.still, "-still")
-        self._go_to(self._start if self._beat is None else self._beat)
+        self.take_ways()
+        self._go_to(starting_beat(self.shown.right.score) if self._beat is None else self._beat)
         self._load()
         if self._beat is None:
             self.call_after_refresh(self._begin)
@@ -168,38 +115,16 @@ class PlayerScreen(Screen[None]):
         if width > 0:
             self._film("strip").styles.height = max(stage.strip_height(width) for stage in self.stages)
 
-    def _film(self, name: str) -> Film:
-        if name not in self._films:
-            self._films[name] = self.query_one(f"#{name}", Film)
-        return self._films[name]
-
     def _head(self, width: int, height: int) -> list[Row]:  # noqa: ARG002
-        one = self.reels[self.front]
-        beat = self.stages[self.front].beats[self._index(self.front)]
-        speed = f"{SPEED_WORDS[one.speed]}, {beat.cadence * one.speed:g} beats a minute"
-        title = clip(visible(self.shown.title), max(width - columns(speed) - 2, 8))
-        told = f"the strip shows it {RIGHT_NAME}"
-        role = FAINT
-        if self.shown.flawed and self.front:
-            told, role = f"the strip shows: {visible(self.shown.flawed.name)}", WRONG
-        return [spread([Span(title, STRONG)], [Span(speed, FAINT)], width), (Span(clip(told, width), role),)]
+        cadence = self.stages[self.front].beats[self._index(self.front)].cadence
+        return head_rows(self.shown, bool(self.front), self.reels[self.front].speed, cadence, width)
 
     def _labels(self, number: int) -> Callable[[Hashable], Draw]:
         return lambda key: lambda width, _: self._label(number, key, width)
 
     def _label(self, number: int, key: object, width: int) -> list[Row]:
-        """Return the name of a side; that of the flawed one says what departs on this beat."""
-        name = visible(self.shown.takes[number].name)
-        if not number or not isinstance(key, int):
-            return [(Span(clip(name, width), INK if self.shown.flawed else FAINT),)]
-        beat = self.stages[number].beats[key].beat
-        here = [text for beats, text in self._differences() if beat in beats]
-        if here:
-            return [(Span(clip("! " + "; ".join(map(visible, here)), width), WRONG),)]
-        return [(Span(clip(name, width), BRASS),)]
-
-    def _differences(self) -> list[tuple[Collection[float], str]]:
-        return list(difference_lines(self.shown.differences, self.deck.unit))
+        beat = self.stages[number].beats[key].beat if isinstance(key, int) else None
+        return [label_row(self.shown, number, beat, self.deck.unit, width)]
 
     def _show_keys(self) -> None:
         playing = self.playing or self._starts
@@ -222,13 +147,6 @@ class PlayerScreen(Screen[None]):
     def playing(self) -> bool:
         """Whether it runs."""
         return any(one.running for one in self.reels)
-
-    @property
-    def _start(self) -> float:
-        """The beat to play from: some steps before the candidate's own first word or the first cue."""
-        beats = self.stages[0].beats
-        begins = [one.beat for one in beats if one.cues or any(word.speaker is None for word in one.said)]
-        return max(min([*begins, 0.0]) - LEAD_IN, beats[0].beat)
 
     @property
     def beat(self) -> float:
@@ -306,11 +224,6 @@ class PlayerScreen(Screen[None]):
     def on_screen_suspend(self) -> None:
         """Stop when another screen takes over."""
         self.stop()
-
-    def on_unmount(self) -> None:
-        """Let the ticker rest."""
-        self._ticker.stop()
-        self._sound.forget()
 
     # ------------------------------------------------------------ keys
 

@@ -16,10 +16,10 @@ from trainer.coach.pace import questions_for
 from trainer.coach.past import held_tests, past_lines
 from trainer.coach.plan import plan_lines
 from trainer.coach.standing import MovementRecall, Standing
-from trainer.coach.words import chance_words, days_words, outlook_lines, percent, readiness_words
+from trainer.coach.words import outlook_lines, percent
 from trainer.memory.forward import Outline
 from trainer.memory.readiness import Chance
-from trainer.plain import columns, visible
+from trainer.plain import visible
 from trainer.records.clock import Moment, read_clock
 from trainer.screens.flow import Flow
 from trainer.screens.head import page_head
@@ -29,6 +29,8 @@ from trainer.screens.readiness_rows import (
     UNPRACTISED,
     WIDE,
     Line,
+    chance_rows,
+    chosen_rows,
     head_row,
     hidden_words,
     lines_of,
@@ -36,11 +38,10 @@ from trainer.screens.readiness_rows import (
     title_row,
     told_rows,
 )
-from trainer.screens.today_rows import spread, wrapped
 from trainer.screens.widgets.curve import Curve, Place, Series, as_text
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
-from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, Row, Span
+from trainer.screens.widgets.spans import Row
 
 COPIED = "copied, if your terminal allows it"
 AHEAD = 0.1
@@ -219,20 +220,7 @@ class ReadinessScreen(Screen[None]):
         return days_left(self.candidate.profile.test_date, self.standing.history.today)
 
     def _chance(self, width: int) -> list[Row]:
-        if self.outlook is None:
-            return [(Span("Computing …", FAINT),)]
-        days = days_words(self._days())
-        asked = f"{self.outlook.asked} of {self.outlook.total} points asked."
-        chance = self.outlook.chance
-        if chance is None:
-            mean = percent(self.outlook.mean_recall)
-            told = f"No grade sheet in this deck. Mean recall on the test date {mean}; {days}. {asked}"
-            return [(Span(line, INK),) for line in wrapped(told, min(width, 96))]
-        words = f"{readiness_words(self.outlook)}. "
-        lines = wrapped(f"{words}{chance_words(chance)} {days[:1].upper()}{days[1:]}. {asked}", width)
-        head = lines[0]
-        rows: list[Row] = [(Span(head[: len(words)], STRONG), Span(head[len(words) :], INK))]
-        return rows + [(Span(line, INK),) for line in lines[1:]]
+        return chance_rows(self.outlook, self._days(), width)
 
     def _list(self, width: int, height: int) -> list[Row]:
         return list_rows(self.outlook, self.lines(), self.at, width, height) if self.outlook else []
@@ -241,15 +229,8 @@ class ReadinessScreen(Screen[None]):
         lines = self.lines()
         if not lines:
             return []
-        line = lines[self.at]
-        end = "" if line.movement else "   a major: no movement to open"
         hidden = hidden_words(len(lines), self.at, self.query_one("#list", Rows).content_size.height)
-        more = [Span(hidden, STRONG)]
-        if columns(line.name) + len(end) + len(hidden) + 4 <= width:
-            return [spread([Span(f"▸ {visible(line.name)}", BRASS), Span(end, FAINT)], more, width)]
-        first, *further = wrapped(line.name, max(width - max(len(end), len(hidden)) - 4, 20))
-        rest = [Span(f"  {' '.join(further)}".rstrip(), BRASS), Span(end, FAINT)]
-        return [spread([Span(f"▸ {first}", BRASS)], more, width), tuple(rest)]
+        return chosen_rows(lines[self.at], hidden, width)
 
     # ------------------------------------------------------------ keys
 

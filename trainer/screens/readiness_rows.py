@@ -5,10 +5,10 @@ from typing import NamedTuple
 
 from trainer.coach.forecast import Measured, Outlook
 from trainer.coach.standing import MovementRecall
-from trainer.coach.words import HONESTY, assumed_lines, percent
+from trainer.coach.words import HONESTY, assumed_lines, chance_words, days_words, percent, readiness_words
 from trainer.drill.grade_sheet import MAJOR
 from trainer.plain import clip, columns, visible
-from trainer.screens.today_rows import wrapped
+from trainer.screens.today_rows import spread, wrapped
 from trainer.screens.widgets.curve import BAND_SIGN
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, Row, Span
 
@@ -128,6 +128,35 @@ def hidden_words(number: int, at: int, height: int) -> str:
     below = max(number - height - above, 0)
     told = [f"{count} more {where}" for count, where in ((above, "above"), (below, "below")) if count]
     return ", ".join(told) if height else ""
+
+
+def chance_rows(outlook: Outlook | None, days: int | None, width: int) -> list[Row]:
+    """Return what the whole says: readiness in words, its band, the days left, how much was asked."""
+    if outlook is None:
+        return [(Span("Computing …", FAINT),)]
+    left = days_words(days)
+    asked = f"{outlook.asked} of {outlook.total} points asked."
+    if outlook.chance is None:
+        told = (
+            f"No grade sheet in this deck. Mean recall on the test date {percent(outlook.mean_recall)}; {left}. {asked}"
+        )
+        return [(Span(line, INK),) for line in wrapped(told, min(width, 96))]
+    words = f"{readiness_words(outlook)}. "
+    lines = wrapped(f"{words}{chance_words(outlook.chance)} {left[:1].upper()}{left[1:]}. {asked}", width)
+    head = lines[0]
+    rows: list[Row] = [(Span(head[: len(words)], STRONG), Span(head[len(words) :], INK))]
+    return rows + [(Span(line, INK),) for line in lines[1:]]
+
+
+def chosen_rows(line: Line, hidden: str, width: int) -> list[Row]:
+    """Return the name of the chosen line, whole, and beside it what is out of sight."""
+    end = "" if line.movement else "   a major: no movement to open"
+    more = [Span(hidden, STRONG)]
+    if columns(line.name) + len(end) + len(hidden) + 4 <= width:
+        return [spread([Span(f"▸ {visible(line.name)}", BRASS), Span(end, FAINT)], more, width)]
+    first, *further = wrapped(line.name, max(width - max(len(end), len(hidden)) - 4, 20))
+    rest = [Span(f"  {' '.join(further)}".rstrip(), BRASS), Span(end, FAINT)]
+    return [spread([Span(f"▸ {first}", BRASS)], more, width), tuple(rest)]
 
 
 def title_row(width: int) -> Row:

@@ -14,10 +14,10 @@ from trainer.drill.movement import Fault
 from trainer.plain import visible
 from trainer.records.clock import Moment
 from trainer.records.errors import LogError
-from trainer.screens.answers import hanging
 from trainer.screens.flow import Flow
 from trainer.screens.head import page_head
 from trainer.screens.run_rows import major_rows, pending_rows, sheet_rows, standing_rows
+from trainer.screens.today_rows import hanging
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.screens.widgets.spans import INK, STRONG, WRONG, Row, Span
 from trainer.sponsor.graders import GradingError

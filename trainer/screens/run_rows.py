@@ -7,8 +7,7 @@ from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import Measure
 from trainer.drill.movement import Fault
 from trainer.plain import clip, columns, visible
-from trainer.screens.answers import hanging
-from trainer.screens.today_rows import spread, wrapped
+from trainer.screens.today_rows import hanging, spread, wrapped
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span
 from trainer.sponsor.opening import CAUTIONS, EQUIPMENT, SWORD, UNIFORM
 from trainer.sponsor.sheet import Row as Minor

@@ -6,36 +6,41 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
-from textual.screen import Screen
 
 from trainer.coach.eye import EyePractice, Judged, Performance, eye_words, fault_eyes, looks
-from trainer.drill.describe import beat_number, describe_differences
 from trainer.drill.movement import Fault, Movement
-from trainer.plain import clip, visible
+from trainer.plain import visible
 from trainer.records.clock import Moment
 from trainer.records.errors import LogError
-from trainer.rhythm.reel import SPEEDS, Reel, reel
-from trainer.screens.answers import hanging
-from trainer.screens.feedback import RIGHT_ROLE
+from trainer.rhythm.reel import SPEEDS, Reel, reel, starting_beat
+from trainer.screens.filmed import FilmedScreen
 from trainer.screens.flow import Flow
-from trainer.screens.player import SPEED_WORDS, PlayerScreen, Showing, Take, beside
+from trainer.screens.player import PlayerScreen
+from trainer.screens.see_rows import (
+    NAMING,
+    PLACING,
+    PLAYING,
+    READ,
+    READY,
+    TOLD,
+    head_rows,
+    keys_in,
+    naming_rows,
+    placing_rows,
+    ready_rows,
+    told_rows,
+)
+from trainer.screens.showing import Showing, Take, beside
 from trainer.screens.stage import Mark, Stage
-from trainer.screens.ticker import play_sounds, ways_of
-from trainer.screens.today_rows import spread, wrapped
+from trainer.screens.ticker import play_sounds
+from trainer.screens.today_rows import wrapped
 from trainer.screens.widgets.film import Film
-from trainer.screens.widgets.keys import KeyLine, Keys
+from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
-from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span
-
-READY, PLAYING, NAMING, PLACING, TOLD = "ready", "playing", "naming", "placing", "told"
-READ, ONCE = 1, 2
-"""Levels: what happens is also told in words, and the score stays to be read; or it is seen once and no more."""
-LEVEL_WORDS = {READ: "told in words, and the score stays", ONCE: "seen once"}
-WAS_RIGHT = "it was right"
-NONE_TO_PLAY = "No fault of this deck says how it shows, so none can be played."
+from trainer.screens.widgets.spans import FAINT, Row, Span
 
 
-class SeeScreen(Screen[None]):
+class SeeScreen(FilmedScreen):
     """Performances to be looked at, one after the other.
 
     Args:
@@ -71,7 +76,6 @@ class SeeScreen(Screen[None]):
 
     def __init__(self, practice: EyePractice, clock: Callable[[], Moment], movement: Movement | None = None) -> None:
         super().__init__()
-        self._films: dict[str, Film] = {}
         self.practice, self.clock, self.movement = practice, clock, movement
         self.phase, self.level, self.speed = READY, READ, SPEEDS[0]
         self.shown: Performance | None = practice.draw(clock(), movement)
@@ -86,7 +90,7 @@ class SeeScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay out all parts; the phase says which of them are seen."""
-        yield Rows(self._head, id="head")
+        yield Rows(lambda width, _: head_rows(self.shown, self.speed, self.level, width), id="head")
         yield Film(id="voice")
         yield Film(id="tells")
         yield Film(id="pointer")
@@ -100,16 +104,8 @@ class SeeScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Wait for the first performance to be played."""
-        ways = ways_of(self.app)
-        self._clock, self._ticker, self._sound = ways.clock, ways.ticker(ways.clock), ways.sound
-        self.still = ways.still
-        self.set_class(ways.still, "-still")
+        self.take_ways()
         self._enter(READY)
-
-    def _film(self, name: str) -> Film:
-        if name not in self._films:
-            self._films[name] = self.query_one(f"#{name}", Film)
-        return self._films[name]
 
     def _enter(self, phase: str) -> None:
         self.phase = phase
@@ -122,7 +118,7 @@ class SeeScreen(Screen[None]):
         self._show_strip()
         self.query_one("#head", Rows).refresh()
         self.query_one(Flow).refresh(layout=True)
-        self.query_one(KeyLine).show(self._keys())
+        self.query_one(KeyLine).show(keys_in(self.phase, self.shown))
 
     def _show_strip(self) -> None:
         """Let the strip stand: what was played where it may be read, else the movement as it should be."""
@@ -140,60 +136,18 @@ class SeeScreen(Screen[None]):
         self._film("strip").load(stage.strip, number)
         self._film("pointer").load(stage.pointer, Mark(number))
 
-    def _head(self, width: int, height: int) -> list[Row]:  # noqa: ARG002
-        if self.shown is None:
-            return [(Span("See the fault", STRONG),)]
-        speed, stance = SPEED_WORDS[self.speed], f"from {visible(self.shown.score.from_stance)}"
-        level = f"level {self.level}: {LEVEL_WORDS[self.level]}"
-        name = clip(visible(self.shown.movement.name), max(width - len(speed) - 2, 8))
-        stance = clip(stance, max(width - len(level) - 2, 8))
-        return [
-            spread([Span(name, STRONG)], [Span(speed, FAINT)], width),
-            spread([Span(stance, FAINT)], [Span(level, FAINT)], width),
-        ]
-
     def _page(self, width: int) -> list[Row]:
-        width = min(width, 96)
-        if self.shown is None:
-            return [(Span(line, INK),) for line in wrapped(NONE_TO_PLAY, width)]
-        if self.phase == READY:
-            told = "A performance is played, with one fault or with none. Watch soles, figure and words."
-            return [
-                *((Span(line, INK),) for line in wrapped(told, width)),
-                (),
-                (Span("space ", BRASS), Span("plays it", INK)),
-            ]
+        width, shown = min(width, 96), self.shown
+        if shown is None or self.phase == READY:
+            return ready_rows(shown, width)
         if self.phase == NAMING:
-            rows: list[Row] = [(Span("What was wrong?", STRONG),)]
-            for number, text in enumerate((WAS_RIGHT, *(fault.tell for fault in self.shown.offered))):
-                rows += hanging((Span(f" {number}  ", BRASS),), text, width, INK)
-            return rows
+            return naming_rows(shown, width)
         if self.phase == PLACING:
-            said = visible(self.said.tell) if self.said else ""
-            ask = f"On which beat does it show? Beat {beat_number(self._at)}."
-            return [*hanging((Span("You say: ", FAINT),), said, width, INK), (Span(ask, STRONG),)]
-        return self._told(self.shown, width) if self.judged else []
-
-    def _told(self, shown: Performance, width: int) -> list[Row]:
-        judged = self.judged
-        if judged is None:
+            return placing_rows(self.said, self._at, width)
+        if self.judged is None:
             return []
-        rows: list[Row] = [(Span("✓ Right.", RIGHT_ROLE),) if judged.right else (Span("✗ Not right.", WRONG),)]
-        if self.trouble:
-            rows += [(Span(line, WRONG),) for line in wrapped(f"Not kept. {self.trouble}", width)]
-        if not judged.right:
-            rows += hanging((Span("you said  ", FAINT),), judged.said.tell if judged.said else WAS_RIGHT, width, INK)
-        rows += hanging((Span("it was    ", FAINT),), shown.fault.tell if shown.fault else WAS_RIGHT, width, STRONG)
-        if shown.pair is not None:
-            if judged.said is not None:
-                placed = "shows" if judged.placed else "does not show"
-                rows.append((Span(f"On beat {beat_number(self._at)} it {placed}.", INK if judged.placed else WRONG),))
-            for line in describe_differences(shown.pair.differences, self.practice.deck.unit):
-                rows += hanging((Span("! ", WRONG),), line, width, INK)
-        rows.append(())
-        for one in self._eyes(shown):
-            rows += [(Span(line, FAINT),) for line in wrapped(one, width)]
-        return rows
+        rows = told_rows(shown, self.judged, self._at, self.practice.deck.unit, self.trouble, width)
+        return [*rows, (), *((Span(line, FAINT),) for one in self._eyes(shown) for line in wrapped(one, width))]
 
     def _eyes(self, shown: Performance) -> list[str]:
         """Return how well the fault that was shown, and the one that was said, are seen so far."""
@@ -201,26 +155,6 @@ class SeeScreen(Screen[None]):
         seen = looks(self.practice.candidate.events(), self.practice.deck.standard)
         mine = [one for one in fault_eyes(self.practice.deck, seen) if one.movement is shown.movement]
         return [f"{visible(one.fault.tell)}: {eye_words(one.eye)}." for one in mine if one.fault.id in told]
-
-    def _keys(self) -> Keys:
-        end = (("?", "help"), ("esc", "back"))
-        if self.shown is None:
-            return end
-        if self.phase == PLAYING:
-            return (("esc", "stop"),)
-        if self.phase == NAMING:
-            return (("0", WAS_RIGHT), (f"1 to {len(self.shown.offered)}", "that fault"), *end)
-        if self.phase == PLACING:
-            return (("←→", "beat"), ("enter", "that beat"), *end)
-        if self.phase == READY:
-            return (("space", "play"), ("s", "speed"), ("↑↓", "level"), *end)
-        return (
-            ("space", "next"),
-            ("v", "play both" if self.shown.pair else "play it"),
-            ("s", "speed"),
-            ("↑↓", "level"),
-            *end,
-        )
 
     # ------------------------------------------------------------ the beat
 
@@ -241,8 +175,7 @@ class SeeScreen(Screen[None]):
         if self.phase != PLAYING or self.stage is None:
             return
         now = self._clock()
-        begins = [one.beat for one in self.stage.beats if one.cues or any(w.speaker is None for w in one.said)]
-        start = min([*begins, 0.0]) - 2
+        start = starting_beat(self.stage.score)
         first = max((n for n, one in enumerate(self.stage.beats) if one.beat <= start), default=0)
         self.reel = reel(self.stage.score, self.speed).go(first, now).play(now)
         play_sounds(self._sound, self.stage.score, self.reel, now)
@@ -278,11 +211,6 @@ class SeeScreen(Screen[None]):
     def on_screen_suspend(self) -> None:
         """Take another after another screen."""
         self._halt()
-
-    def on_unmount(self) -> None:
-        """Let the ticker rest."""
-        self._ticker.stop()
-        self._sound.forget()
 
     # ------------------------------------------------------------ keys
 

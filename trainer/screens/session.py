@@ -10,19 +10,19 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input
 
 from trainer.coach.session import Session, Summary
-from trainer.drill.score import full_step
+from trainer.drill.gait import full_step
 from trainer.quiz.marking import Marked
 from trainer.quiz.points import SHEET, Point
 from trainer.quiz.questions import NAME, Answer
 from trainer.records.clock import Moment, read_clock
 from trainer.records.errors import LogError
-from trainer.screens.answers import ChoiceForm, hanging
+from trainer.screens.answers import ChoiceForm
 from trainer.screens.asking import AskingScreen
 from trainer.screens.beside import Beside, BesideStrip, after_answer, before_answer, to_play
 from trainer.screens.feedback import feedback_rows, head_rows, prompt_rows
 from trainer.screens.flow import Flow
 from trainer.screens.session_end import SummaryScreen
-from trainer.screens.today_rows import wrapped
+from trainer.screens.today_rows import hanging, wrapped
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.soles import Soles
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span

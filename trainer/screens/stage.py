@@ -8,16 +8,18 @@ from typing import NamedTuple
 
 from trainer.drill.deck import Deck
 from trainer.drill.describe import beat_number, describe_beat
+from trainer.drill.gait import full_step
 from trainer.drill.movement import BOTH, LEFT, RIGHT
-from trainer.drill.score import Beat, Score, full_step
+from trainer.drill.score import Beat, Score
 from trainer.plain import visible
 from trainer.screens.today_rows import wrapped
+from trainer.screens.widgets.axis import lay_axis
 from trainer.screens.widgets.figure import Pose, draw_figure, pose_words
 from trainer.screens.widgets.film import Draw
 from trainer.screens.widgets.ground import lay_ground
 from trainer.screens.widgets.soles import draw_soles
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, Row, Span
-from trainer.screens.widgets.strip import Hidden, draw_pointer, draw_strip, lay_axis
+from trainer.screens.widgets.strip import Hidden, draw_pointer, draw_strip
 
 USUAL_FULL = 30.0
 """Where no stance of a deck steps, the figure's legs need some length: inches, common practice, no source."""

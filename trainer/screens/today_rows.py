@@ -5,7 +5,16 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from trainer.plain import clip, columns, visible
-from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Row, Span
+from trainer.screens.widgets.spans import (
+    BRASS,
+    FAINT,
+    INK,
+    LINE,
+    STRONG,
+    WRONG,
+    Row,
+    Span,
+)
 
 if TYPE_CHECKING:
     from trainer.coach.today import Today, Weak
@@ -247,3 +256,13 @@ def _stacked(blocks: list[Block], height: int) -> list[Row]:
             rows.append(())
         rows += block
     return rows
+
+
+def hanging(head: tuple[Span, ...], text: str, width: int, role: str) -> list[Row]:
+    """Return a text wrapped beside a head, its further lines under its first."""
+    indent = sum(columns(span.text) for span in head)
+    lines = wrapped(visible(text), max(width - indent, 8))
+    return [
+        (*head, Span(line, role)) if number == 0 else (Span(" " * indent), Span(line, role))
+        for number, line in enumerate(lines)
+    ]

@@ -8,7 +8,7 @@ from trainer.drill.deck import Deck
 from trainer.drill.feet import foot_at_zero
 from trainer.drill.footprints import footprints
 from trainer.drill.movement import BACK, IN_PLACE, STEP, Movement, Stance, turn_words
-from trainer.drill.score import goes_on, right_performance, score
+from trainer.drill.unrolling import goes_on, right_performance, score
 
 
 def turn_findings(movement: Movement, path: Path) -> Iterator[Finding]:

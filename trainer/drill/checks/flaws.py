@@ -21,7 +21,7 @@ from trainer.drill.movement import (
     Fault,
     Movement,
 )
-from trainer.drill.score import right_performance
+from trainer.drill.unrolling import right_performance
 
 
 def fault_row_findings(deck: Deck, movement: Movement, fault: Fault, here: Path) -> Iterator[Finding]:

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from trainer.drill.checks.finding import Finding, Path
 from trainer.drill.deck import Deck
+from trainer.drill.gait import gait
 from trainer.drill.length import Length
 from trainer.drill.movement import BACK, SIDE, STEP, Movement, Stance
-from trainer.drill.score import gait
 
 LONGEST_STEP = Length(2.0, "m")
 

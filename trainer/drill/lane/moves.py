@@ -15,7 +15,8 @@ from trainer.drill.footprints import Print, Stand, footprints
 from trainer.drill.lane.reach import Box, Xy, box_of, corners, hull, swept
 from trainer.drill.lane.surface import LaneError
 from trainer.drill.movement import LEFT, RIGHT, STAYS, Count, Movement, Stance
-from trainer.drill.score import Beat, Score, right_performance, unroll
+from trainer.drill.score import Beat, Score
+from trainer.drill.unrolling import right_performance, unroll
 
 USUAL_PROMPT = 4
 """Beats that the grader takes to name a movement for which the deck has no words of his: common practice, no source."""

@@ -10,7 +10,7 @@ from trainer.drill.lane.plan import Command, Plan
 from trainer.drill.lane.reach import corners, swept, turned
 from trainer.drill.lane.surface import Place
 from trainer.drill.movement import LEFT
-from trainer.drill.score import right_performance, unroll
+from trainer.drill.unrolling import right_performance, unroll
 
 
 class Tread(NamedTuple):

@@ -14,6 +14,7 @@ from textual.widget import Widget
 
 from trainer.drill.score import Beat, Score
 from trainer.plain import clip, columns
+from trainer.screens.widgets.axis import LABEL, Axis, lay_axis
 from trainer.screens.widgets.glyphs import ARROWS, GLYPHS
 from trainer.screens.widgets.parts import COUNT, VOICE, Event, Part, parts
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Line, Row, content
@@ -21,10 +22,6 @@ from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG
 POINTER, STAFF, WRONG_MARK = "▼", "─", "!"
 BARS, BARS_NOW = ("│", "┼"), ("┃", "╂")
 """The chalk line of a beat, and the pointer's: across empty ground, across a staff."""
-LABEL = 11
-"""Columns of the names of the parts."""
-NARROWEST, COMFORTABLE, WIDEST = 5, 7, 16
-"""Columns from one beat to the next: to fit all, on a page of several, at most."""
 
 
 class Hidden(NamedTuple):
@@ -36,29 +33,6 @@ class Hidden(NamedTuple):
     def covers(self, part: str, beat: float) -> bool:
         """Whether this place is hidden."""
         return self.part in (None, part) and self.beat in (None, beat)
-
-
-class Axis(NamedTuple):
-    """Where beats stand: `first` and `last` are whole beats, `width` the columns from one to the next."""
-
-    first: int
-    last: int
-    width: int
-    more_before: bool = False
-    more_after: bool = False
-
-    def column(self, beat: float) -> int:
-        """Return the column of a beat's chalk line."""
-        return LABEL + round((beat - self.first) * self.width)
-
-    @property
-    def size(self) -> int:
-        """The columns of the whole strip."""
-        return LABEL + (self.last - self.first + 1) * self.width
-
-    def shows(self, beat: float) -> bool:
-        """Whether a beat is on this axis."""
-        return self.first <= beat < self.last + 1
 
 
 class _View(NamedTuple):
@@ -75,26 +49,6 @@ class _View(NamedTuple):
 
     def differs(self, names: tuple[str, ...], beat: float) -> bool:
         return any((name, beat) in self.differ for name in names)
-
-
-def whole_beats(score: Score) -> tuple[int, int]:
-    """Return the first and the last whole beat of a score."""
-    return math.floor(score.beats[0].beat), math.floor(score.beats[-1].beat)
-
-
-def lay_axis(score: Score, width: int, pointer: float | None) -> Axis:
-    """Choose the columns of a beat so that the whole score fits, else the page that the pointer is on."""
-    first, last = whole_beats(score)
-    count = last - first + 1
-    room = max(width - LABEL, NARROWEST)
-    if count * NARROWEST <= room:
-        return Axis(first, last, min(room // count, WIDEST))
-    on_page = max(room // COMFORTABLE, 1)
-    page_width = room // on_page
-    turn = max(on_page - 1, 1)  # one beat of the page before stays in sight
-    at = min(max(math.floor(first if pointer is None else pointer), first), last) - first
-    start = min((at // turn) * turn, count - on_page)
-    return Axis(first + start, first + start + on_page - 1, page_width, start > 0, start + on_page < count)
 
 
 def draw_strip(
