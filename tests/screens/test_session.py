@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from textual.app import App
+from textual.events import Key
 from textual.pilot import Pilot
 from textual.widgets import Input
 
@@ -100,6 +101,20 @@ def shown(app: App[None]) -> str:
 async def settled(pilot: Pilot[None], *keys: str) -> None:
     await pilot.press(*keys)
     await pilot.pause()
+
+
+async def test_keys_that_come_in_one_piece_are_all_taken(hall: Hall) -> None:
+    session = hall.session(ask=FORMS[ORDER])
+    question = session.question
+    assert question is not None
+    app = SmallApp(hall.screen(session))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        for key in keys_for(question):
+            app.post_message(Key(key, None))
+        await pilot.pause()
+        await pilot.pause()
+        assert "✓ Right." in shown(app)
 
 
 @pytest.mark.parametrize("expects", FORMS)

@@ -1,5 +1,6 @@
 """What all screens that ask questions share: the form of the question that waits, its keys, the time it took."""
 
+from collections import deque
 from typing import ClassVar, Generic, TypeVar
 
 from textual.binding import Binding, BindingType
@@ -12,11 +13,28 @@ from trainer.quiz.questions import TEXT, Answer, Question
 from trainer.screens.answers import ChoiceForm, Form, TextForm, form_for
 
 Result = TypeVar("Result")
+MOST_WAITING = 64
+"""Keys whose times are remembered until their action comes."""
 
 
-def _key(keys: str, action: str, tells: str, shown: str | None = None) -> Binding:
-    name = action.replace("_", " ")
-    return Binding(keys, action, name.capitalize(), id=f"asking.{action}", show=False, key_display=shown, tooltip=tells)
+def struck(keys: str, action: str, tells: str, shown: str | None = None) -> list[BindingType]:
+    """Return a binding for each key that tells its action which key was struck.
+
+    The action of a key may come when the next key is there already, so it must not look up the last one.
+    """
+    name = action.replace("_", " ").capitalize()
+    return [
+        Binding(
+            key,
+            f"struck('{key}', '{action}')",
+            name,
+            id=f"asking.{action}.{key}",
+            show=False,
+            key_display=shown,
+            tooltip=tells,
+        )
+        for key in keys.split(",")
+    ]
 
 
 class AskingScreen(Screen[Result], Generic[Result]):
@@ -24,12 +42,12 @@ class AskingScreen(Screen[Result], Generic[Result]):
 
     AUTO_FOCUS = ""
     BINDINGS: ClassVar[list[BindingType]] = [
-        _key("1,2,3,4,5,6,7,8,9", "number", "Give the choice of that number, or put it next in an order", "1 to 9"),
-        _key("0", "unknown", "Say that you do not know; it is marked as not right"),
-        _key("left,right", "foot", "Set the foot of the next word"),
-        _key("up,down", "move", "Go through the choices"),
-        _key("backspace", "take_back", "Take back the last foot, or the last count put in order"),
-        _key("enter", "enter", "Give the answer"),
+        *struck("1,2,3,4,5,6,7,8,9", "number", "Give the choice of that number, or put it next in an order", "1 to 9"),
+        *struck("0", "unknown", "Say that you do not know; it is marked as not right"),
+        *struck("left,right", "foot", "Set the foot of the next word"),
+        *struck("up,down", "move", "Go through the choices"),
+        *struck("backspace", "take_back", "Take back the last foot, or the last count put in order"),
+        *struck("enter", "enter", "Give the answer"),
     ]
 
     def __init__(self) -> None:
@@ -38,6 +56,7 @@ class AskingScreen(Screen[Result], Generic[Result]):
         self.form: Form | None = None
         self.key = ""
         self._shown_at = self._pressed_at = 0.0
+        self._pressed: deque[tuple[str, float]] = deque(maxlen=MOST_WAITING)
 
     # What a screen that asks must say for itself.
 
@@ -84,11 +103,23 @@ class AskingScreen(Screen[Result], Generic[Result]):
         return bool(self.query_one("#typed", Input).display)
 
     def on_key(self, event: Key) -> None:
-        """Note which key came and when it was struck, for the action that follows."""
-        self.key = event.key
+        """Note when a key was struck, for the action that follows."""
         # The age of the event is read on its own clock, which may be another than ours.
         age = Message().time - event.time
-        self._pressed_at = self.seconds() - max(age, 0.0)
+        self._pressed.append((event.key, self.seconds() - max(age, 0.0)))
+
+    def action_struck(self, key: str, action: str) -> None:
+        """Do what a key is for, knowing which it was and when it was struck."""
+        self._take(key)
+        getattr(self, f"action_{action}")()
+
+    def _take(self, key: str) -> None:
+        self.key, self._pressed_at = key, self.seconds()
+        while self._pressed:  # keys before it that were for nothing are passed over
+            before, at = self._pressed.popleft()
+            if before == key:
+                self._pressed_at = at
+                break
 
     def press(self) -> None:
         """Let the form take the key that came; an answer that is whole is given."""
@@ -130,4 +161,5 @@ class AskingScreen(Screen[Result], Generic[Result]):
         event.stop()
         if self.waits and isinstance(self.form, TextForm):
             self.form.typed = event.value
+            self._take("enter")
             self.press()

@@ -34,8 +34,8 @@ class PlayedTurnScreen(PlayerScreen):
 
     def on_mount(self) -> None:
         """Take the pictures in and play; what is said of a beat would give a fault away."""
-        self._film("tells").display = False
         super().on_mount()
+        self._film("tells").display = False
 
     def _head(self, width: int, height: int) -> list[Row]:
         waiting = ", ".join(f"{visible(name)} {'/'.join(self.hands.keys[name])}" for name in self.hands.waiting_for)

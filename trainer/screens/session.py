@@ -17,7 +17,7 @@ from trainer.quiz.questions import NAME, Answer
 from trainer.records.clock import Moment, read_clock
 from trainer.records.errors import LogError
 from trainer.screens.answers import ChoiceForm
-from trainer.screens.asking import AskingScreen
+from trainer.screens.asking import AskingScreen, struck
 from trainer.screens.beside import Beside, BesideStrip, after_answer, before_answer, to_play
 from trainer.screens.feedback import feedback_rows, head_rows, prompt_rows
 from trainer.screens.flow import Flow
@@ -62,12 +62,12 @@ class SessionScreen(AskingScreen[Summary | None]):
         "program at once."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        _key("1,2,3,4,5,6,7,8,9", "number", "Give the choice of that number, or put it next in an order", "1 to 9"),
-        _key("0", "unknown", "Say that you do not know; it is marked as not right, and what is right is shown"),
-        _key("left,right", "foot", "Set the foot of the next word; after an answer go along the strip"),
-        _key("up,down", "move", "Go through the choices; scroll a long text"),
-        _key("backspace", "take_back", "Take back the last foot, or the last count put in order"),
-        _key("enter", "enter", "Give the answer; after it go on to the next question"),
+        *struck("1,2,3,4,5,6,7,8,9", "number", "Give the choice of that number, or put it next in an order", "1 to 9"),
+        *struck("0", "unknown", "Say that you do not know; it is marked as not right, and what is right is shown"),
+        *struck("left,right", "foot", "Set the foot of the next word; after an answer go along the strip"),
+        *struck("up,down", "move", "Go through the choices; scroll a long text"),
+        *struck("backspace", "take_back", "Take back the last foot, or the last count put in order"),
+        *struck("enter", "enter", "Give the answer; after it go on to the next question"),
         _key("space", "go_on", "After an answer go on to the next question"),
         _key("v", "play", "After an answer see the movement played, a fault beside what is right"),
         _key("pageup", "page_up", "Scroll a long text up by a page"),
