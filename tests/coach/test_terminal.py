@@ -4,7 +4,14 @@ from pathlib import Path
 
 import pytest
 
-from trainer.coach.terminal import Terminal, keep_calibration, keep_motion, keep_sound, terminal_here
+from trainer.coach.terminal import (
+    Terminal,
+    keep_calibration,
+    keep_motion,
+    keep_sound,
+    terminal_here,
+    why_not_called,
+)
 from trainer.paths import Home
 from trainer.rhythm.calibration import Calibration
 
@@ -53,3 +60,25 @@ def test_notes_that_cannot_be_read_are_passed_over(home: Home, text: str) -> Non
 
     keep_here(home, f"calibration {terminal_here(home, HERE).name}", text)
     assert terminal_here(home, HERE).calibration is None
+
+
+@pytest.mark.parametrize(
+    ("terminal", "cadence", "says"),
+    [
+        (Terminal("x", "far away"), 120.0, "over a link"),
+        (Terminal("x", "far away", FOUND), 120.0, "over a link"),
+        (Terminal("x"), 120.0, "nobody has tapped along"),
+        (Terminal("x", None, Calibration(260_000, 20_000, 18)), 120.0, "260 ms after the beat"),
+        (Terminal("x", None, Calibration(-180_000, 20_000, 18)), 180.0, "180 ms before the beat"),
+        (Terminal("x", None, Calibration(0, 60_000, 18)), 180.0, "spread by 60 ms"),
+    ],
+)
+def test_where_no_word_can_be_told_by_its_beat_it_says_why(terminal: Terminal, cadence: float, says: str) -> None:
+    assert says in (why_not_called(terminal, cadence) or "")
+
+
+def test_a_terminal_that_was_set_can_tell_words_by_their_beat_at_any_usual_cadence() -> None:
+    """Half a beat is 250 ms at 120 a minute and 167 ms at 180: three spreads of 22 ms, and a delay of 31 ms, fit."""
+    for cadence in (60.0, 120.0, 180.0):
+        assert why_not_called(Terminal("x", None, FOUND), cadence) is None
+    assert why_not_called(Terminal("x", None, Calibration(0, 60_000, 18)), 120.0) is None
