@@ -78,5 +78,11 @@ def test_who_sees_a_fault_everywhere_is_told_so_and_who_sees_it_where_it_is_too(
     assert looks(practice.candidate.log.events(), "another") == {}
 
 
+def test_a_lean_to_one_answer_is_told() -> None:
+    assert "in doubt you call it" in eye_words(Eye(40, 1, 15, 26))
+    assert "in doubt you let it pass" in eye_words(Eye(26, 15, 1, 40))
+    assert "in doubt" not in eye_words(Eye(36, 5, 5, 36))
+
+
 def test_few_performances_tell_nothing() -> None:
     assert eye_words(Eye(2, 0, 0, 3)) == "seen in 2 of 2, called in 0 of 3 without it; too few to tell yet"

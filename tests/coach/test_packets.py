@@ -66,6 +66,8 @@ def test_a_key_is_accepted_once(fox: Candidate, desk: Home, file: Path, tmp_path
     assert second.accepted == first.accepted
     text = "\n".join(taken_lines(second))
     assert "you accepted on Tuesday 24 November 2026" in text
+    assert "accepted from now on" in "\n".join(taken_lines(first))
+    assert "accepted from now on" not in text
     assert "does not show who sat at the keyboard" in text
 
 
@@ -116,6 +118,19 @@ def test_a_tasking_comes_back(fox: Candidate, desk: Home, file: Path, tmp_path: 
     assert (back.merged.new, back.created) == (1, False)
     assert [e.kind for e in fox.events()].count("tasking") == 1
     assert list(fox.events()) == list(there.events())
+
+
+def test_what_was_recorded_here_before_is_told(fox: Candidate, desk: Home, file: Path, tmp_path: Path) -> None:
+    """The record was lost on the laptop that made it, and comes back from the sponsor's."""
+    taken = took(desk, file, fox)
+    there = open_candidate(desk, fox.id)
+    make_packet(there, tmp_path / "back.packet")
+    number = len(list(fox.events()))
+    fox.close()
+    fox.home.record(fox.id).unlink()
+    back = read_packet(fox.home, tmp_path / "back.packet", START, accept=own_fingerprint(desk), new=True)
+    assert (taken.merged.own, back.merged.own) == (0, number)
+    assert f"{number} events of them were recorded on this laptop before and no longer here." in taken_lines(back)
 
 
 def test_notes_stay_here_unless_asked(fox: Candidate, tmp_path: Path) -> None:

@@ -7,7 +7,8 @@ from trainer.drill.called import AS_IT_SHOULD, NO_COMMAND, OTHER_FOOT, WAITS, Ou
 from trainer.drill.deck import Deck
 from trainer.drill.footprints import footprints, totals
 from trainer.drill.movement import Movement, Word
-from trainer.drill.score import Score, score, starts
+from trainer.drill.score import Score
+from trainer.drill.unrolling import score, starts
 
 ARMY = read(SHIPPED / "us_army_individual_drill.toml")
 GUARD = read(SHIPPED / "harbour_guard_marching.toml")

@@ -2,10 +2,9 @@
 
 import time
 
-import pytest
 from textual import _time
 
-from trainer.rhythm.clock import HandClock, stamp_clock
+from trainer.rhythm.clock import stamp_clock
 
 
 def test_each_system_has_the_clock_that_its_keys_are_stamped_with() -> None:
@@ -18,10 +17,3 @@ def test_each_system_has_the_clock_that_its_keys_are_stamped_with() -> None:
 def test_it_is_the_clock_of_this_system() -> None:
     before = stamp_clock()()
     assert before <= _time.get_time() <= stamp_clock()()
-
-
-def test_a_hand_clock_goes_on_only_when_told() -> None:
-    clock = HandClock(5.0)
-    assert (clock(), clock(), clock.go(0.25), clock()) == (5.0, 5.0, 5.25, 5.25)
-    with pytest.raises(ValueError, match="does not go back"):
-        clock.go(-0.1)

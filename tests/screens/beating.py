@@ -4,11 +4,12 @@ from collections.abc import Iterable
 from typing import Any
 
 from textual.screen import Screen
+from textual.widget import Widget
 
 from tests.screens.conftest import SmallApp
 from trainer.rhythm.sound import Due
 from trainer.screens.flow import Flow
-from trainer.screens.ticker import HandTicker, Ways
+from trainer.screens.ticker import Step, Ways
 from trainer.screens.widgets.spans import row_text
 
 
@@ -34,6 +35,30 @@ class Heard:
 
     def close(self) -> None:
         self.dues.clear()
+
+
+class HandTicker:
+    """A ticker that waits to be told."""
+
+    lead = 0.0
+
+    def __init__(self) -> None:
+        self.step: Step | None = None
+        self.due: float | None = None
+
+    def start(self, owner: Widget, step: Step) -> None:
+        """Call a step once; further calls are up to who holds this ticker."""
+        self.step = step
+        self.tick()
+
+    def stop(self) -> None:
+        """Call nothing more."""
+        self.step = self.due = None
+
+    def tick(self) -> float | None:
+        """Call the step and return when it wants to be called again."""
+        self.due = self.step() if self.step is not None else None
+        return self.due
 
 
 class Hand:

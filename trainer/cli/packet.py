@@ -83,12 +83,14 @@ def _read(arguments: argparse.Namespace) -> int:
                 "candidate": taken.handle,
                 "new": merged.new,
                 "known": merged.known,
+                "recorded_here_before": merged.own,
                 "conflicting": list(merged.conflicting),
                 "copied": list(merged.copied),
                 "clocks_ahead_ms": dict(merged.ahead),
                 "clocks_back_ms": dict(merged.back),
                 "record_made": taken.created,
                 "accepted": taken.accepted.isoformat(),
+                "newly_accepted": taken.newly_accepted,
                 "packet": taken.packet.sha[:SHOWN],
             }
         )

@@ -28,6 +28,8 @@ RIGHT_SHARE = 0.5
 """The share of performances that are right; common practice, no source."""
 MOST_OFFERED = 8
 """Faults that are offered beside `it was right`, so that each has a key."""
+LEANS = 0.5
+"""The criterion from which who looks is told that he leans to one answer: common practice, no source."""
 EASILY = 0.1
 """What a fault that is known for certain still weighs when the next one is drawn."""
 
@@ -222,4 +224,7 @@ def eye_words(eye: Eye) -> str:
     seen = f"seen in {eye.hits} of {eye.there}, called in {eye.false_alarms} of {eye.not_there} without it"
     if eye.verdict == TOO_FEW:
         return f"{seen}; too few to tell yet"
-    return f"{seen}; {told[eye.verdict]} (d' {eye.sensitivity:.1f})"
+    lean = ""
+    if abs(eye.criterion) > LEANS:
+        lean = ", in doubt you call it" if eye.criterion < 0 else ", in doubt you let it pass"
+    return f"{seen}; {told[eye.verdict]} (d' {eye.sensitivity:.1f}{lean})"

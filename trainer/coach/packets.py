@@ -236,6 +236,11 @@ def taken_lines(taken: Taken) -> list[str]:
     lines = [f"{who}: {_many(merged.new, 'new event')}, {merged.known} here already."]
     if taken.created:
         lines.append(f"A record was made for {who}.")
+    if merged.own:
+        lines.append(
+            f"{_many(merged.own, 'event')} of them {'was' if merged.own == 1 else 'were'} recorded on this laptop"
+            " before and no longer here."
+        )
     if merged.conflicting:
         lines.append(
             f"{_many(len(merged.conflicting), 'event')} came with other content than the one that is here; what was"
@@ -251,6 +256,8 @@ def taken_lines(taken: Taken) -> list[str]:
     lines += [f"The clock of laptop {device[:8]} looks {_days(by)} ahead." for device, by in merged.ahead.items()]
     lines += [f"The clock of laptop {device[:8]} went back by {_days(by)}." for device, by in merged.back.items()]
     lines.append(f"Packet {taken.packet.sha[:SHOWN]}, key {fingerprint(taken.packet.key)}.")
+    if taken.newly_accepted:
+        lines.append("This key is accepted from now on; 'stepcall packet key' lists those that are.")
     lines.append(PROMISE.format(date=date_words(taken.accepted)))
     return lines
 

@@ -122,7 +122,6 @@ class Verdict(NamedTuple):
     go: bool | None
     minors_go: int
     minors_open: int
-    majors_failed: tuple[str, ...]
 
 
 def measure_go(rule: SheetRule, trials: Sequence[bool]) -> bool | None:
@@ -160,4 +159,4 @@ def verdict(rule: SheetRule, minors: Mapping[str, Sequence[bool]], failed: Seque
     elif go >= rule.minors_to_pass:
         # An open minor can no longer change the verdict; majors are judged until the last command.
         decided = True if not still_open else None
-    return Verdict(decided, go, still_open, tuple(failed))
+    return Verdict(decided, go, still_open)

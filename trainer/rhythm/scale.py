@@ -11,19 +11,13 @@ MINUTE_MS = 60_000.0
 
 
 class Published(NamedTuple):
-    """Figures for one group at one beat; milliseconds, `mean` negative where taps come before the beat.
-
-    `people_differ` is the standard deviation of the mean between people, `lag_one` the correlation of a tap with the
-    one before; None where the figures at hand do not give them.
-    """
+    """Figures for one group at one beat; milliseconds, `mean` negative where taps come before the beat."""
 
     group: str
     period_ms: float
     people: int | None
     spread: float
     mean: float | None = None
-    people_differ: float | None = None
-    lag_one: float | None = None
 
     @property
     def cadence(self) -> float:
@@ -32,7 +26,7 @@ class Published(NamedTuple):
 
 
 FIGURES = (
-    Published("all", 600.0, 30, 34.0, -40.0, 20.5, 0.47),
+    Published("all", 600.0, 30, 34.0, -40.0),
     Published("all", 500.0, 34, 31.0, -56.0),
     Published("little training", 500.0, None, 39.0),
     Published("much training", 500.0, None, 28.0),

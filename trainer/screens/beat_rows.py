@@ -26,7 +26,7 @@ FEET_WORDS = {
 }
 CAME = {
     OTHER_FOOT: "The word of execution fell on the wrong foot, so every count was done by the other foot.",
-    WAITS: "The word of execution fell where the movement cannot begin, so the feet first had to finish their steps.",
+    WAITS: "The word of execution fell where the movement cannot begin, so the feet first had to finish their steps",
     NO_COMMAND: "No word of execution was called, so the march went on.",
 }
 STOOD = "No word of execution was called, so nothing was executed."
@@ -152,6 +152,8 @@ def result_rows(called: Called, outcome: Outcome | None, done: Exercise, trouble
     rows += [(Span(text, WRONG),) for text in apart_words(called, moves)]
     if outcome is not None and outcome.came in CAME:
         came = STOOD if outcome.came == NO_COMMAND and not moves else CAME[outcome.came]
+        if outcome.came == WAITS:
+            came += f": it waited {outcome.waited} beat{'' if outcome.waited == 1 else 's'}."
         rows += [(Span(line, INK),) for line in wrapped(came, width)]
     rows.append(())
     rows += timing_rows(called, done.cadence, width)

@@ -74,30 +74,6 @@ class LoopTicker:
                 await asyncio.sleep(max(due - self.lead - self._clock(), 0.0))
 
 
-class HandTicker:
-    """A ticker that waits to be told: for tests, and wherever nothing may move by itself."""
-
-    lead = 0.0
-
-    def __init__(self) -> None:
-        self.step: Step | None = None
-        self.due: float | None = None
-
-    def start(self, owner: Widget, step: Step) -> None:  # noqa: ARG002
-        """Call a step once; further calls are up to who holds this ticker."""
-        self.step = step
-        self.tick()
-
-    def stop(self) -> None:
-        """Call nothing more."""
-        self.step = self.due = None
-
-    def tick(self) -> float | None:
-        """Call the step and return when it wants to be called again."""
-        self.due = self.step() if self.step is not None else None
-        return self.due
-
-
 @contextmanager
 def undisturbed() -> Iterator[None]:
     """Keep long pauses away while a drill runs: what lives already is not searched for garbage, threads turn soon."""

@@ -52,12 +52,6 @@ class Sheet:
         if 0 <= x < self.width * DOTS_ACROSS and 0 <= y < self.height * DOTS_DOWN:
             self.bits[y // DOTS_DOWN][x // DOTS_ACROSS] &= ~_BITS[x % DOTS_ACROSS][y % DOTS_DOWN]
 
-    def is_set(self, x: int, y: int) -> bool:
-        """Whether a dot is set."""
-        if not (0 <= x < self.width * DOTS_ACROSS and 0 <= y < self.height * DOTS_DOWN):
-            return False
-        return bool(self.bits[y // DOTS_DOWN][x // DOTS_ACROSS] & _BITS[x % DOTS_ACROSS][y % DOTS_DOWN])
-
     def line(self, start: Point, end: Point, role: str, every: int = 1) -> None:
         """Draw a straight line, or only every n-th dot of it."""
         for number, (x, y) in enumerate(_along(start, end)):

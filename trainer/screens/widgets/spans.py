@@ -71,10 +71,6 @@ class Line:
             column += size
         return column
 
-    def is_free(self, start: int, end: int, free: str = " ─") -> bool:
-        """Whether nothing but staff stands in the columns from `start` up to `end`."""
-        return all(cell[0] in free for cell in self.cells[max(start, 0) : end])
-
     def row(self) -> Row:
         """Return the line as spans, neighbours of one role joined."""
         spans: list[Span] = []
