@@ -127,6 +127,27 @@ async def test_leaving_gives_no_verdict(app: StepcallApp, home: Home) -> None:
     assert verdicts(home) == []
 
 
+async def test_the_first_test_after_the_cautions_counts_on_today_as_well(tmp_path: Path, home: Home) -> None:
+    someone(home, deck=str(small_deck(tmp_path / "pier.toml")), cautions=False).close()
+    app = opened(home)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("t", "enter")
+        await pilot.pause()
+        assert name_of(app) == "MockScreen"
+        await pilot.press("enter")
+        await pilot.pause()
+        screen = app.screen
+        assert isinstance(screen, MockScreen)
+        screen.give(-1, 1_000)
+        await pilot.pause()
+        await pilot.press("escape")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Practised today: 1 question" in shown(app)
+
+
 async def test_leaving_before_anything_was_answered_goes_straight_back(app: StepcallApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

@@ -133,6 +133,9 @@ class TodayScreen(Screen[None]):
                 self._show(now, line)
 
     def _back(self) -> None:
+        if self.app.screen is not self:
+            # The cautions had closed and a sitting was opened on top at once; it is the sitting that is waited for.
+            return
         if self._sitting:
             self._sitting = False
             self.app.safely(self.app.desk.keep)
