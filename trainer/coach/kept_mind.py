@@ -17,9 +17,9 @@ from trainer.drill.deck import Deck
 from trainer.memory.groups import Cell
 from trainer.memory.recall import Evidence
 from trainer.memory.snapshot import SnapshotError, pack, unpack
-from trainer.paths import Home, private_folder, write_private
+from trainer.paths import Home, write_private
 
-_MAGIC = b"standing/3\n"
+_MAGIC = b"standing/4\n"
 _SIZE = 4
 _KEY = 32
 _HEAD = len(_MAGIC) + 2 * _SIZE + _KEY
@@ -56,14 +56,11 @@ def fold(
 
 def keep(mind: Mind, evidence: Sequence[Evidence], manners: Sequence[Manner], path: Path) -> None:
     """Write the file; failing is no harm, for it can be made again."""
-    learner = pack(mind.learner)
-    rest = marshal.dumps(mind.state(), 2)
-    body = len(learner).to_bytes(_SIZE, "big") + learner + rest
+    body = marshal.dumps((list(map(pack, mind.learners)), mind.state()), 2)
     key = _key(evidence, manners)
     head = _MAGIC + len(evidence).to_bytes(_SIZE, "big") + key + crc32(body).to_bytes(_SIZE, "big")
     try:
-        private_folder(path.parent)
-        write_private(path, head + body)
+        write_private(path, head + body, settled=False)
     except OSError:
         pass
 
@@ -84,12 +81,11 @@ def _kept(
     answers, given = evidence[:count], manners[:count]
     if count > len(evidence) or key != _key(answers, given) or crc32(body) != int.from_bytes(checksum, "big"):
         return None, 0
-    size = int.from_bytes(body[:_SIZE], "big")
     mind = Mind(groups)
     try:
         # Only what passed its checksum is read: marshal is not made for bytes that somebody else wrote.
-        state = marshal.loads(body[_SIZE + size :])  # noqa: S302
-        mind.restore(unpack(bytes(body[_SIZE : _SIZE + size])), state, answers, given)
+        learners, state = marshal.loads(body)  # noqa: S302
+        mind.restore(list(map(unpack, learners)), state, answers, given)
     except (SnapshotError, ValueError, TypeError, EOFError):
         return None, 0
     return mind, count

@@ -1,33 +1,26 @@
-"""What a candidate's answers taught of him: the recall filter, what points have in common, rivals, and trust.
+"""What a candidate's answers taught of him: the recall filter, what points have in common, rivals, and attention.
 
-Answers come in the order of time, sitting by sitting. Each is predicted before it is seen: with what was known when
-its sitting began, for within one sitting nothing can be learnt of how well he keeps things. The filter itself takes
-every answer at once.
+Answers come in the order of time. Each that comes after a pause is predicted before it is seen, by all that was
+answered before; only what the filter thinks of the candidate stands as it did when the sitting began, so that no answer
+has to wait for all of its nodes to be weighed anew.
 
 Where guesses turn out better than the number of choices says, right answers count for less: from the next sitting on,
 when the filter and its rivals learn all answers anew. What was predicted until then stands as it was predicted.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from math import floor
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from trainer.coach.history import Manner
 from trainer.memory.blend import PAUSE, Blend, Blended, Model, Share
-from trainer.memory.grid import INATTENTION
+from trainer.memory.grid import INATTENTIONS
 from trainer.memory.groups import Cell
 from trainer.memory.guessing import Guessing
 from trainer.memory.hierarchy import Hierarchy
-from trainer.memory.recall import Evidence, Learner
+from trainer.memory.margin import Margin
+from trainer.memory.recall import Evidence, Learner, Weighing
+from trainer.memory.rivals import answer_chance
 from trainer.memory.times import Answer, AnswerTimes, Timed
-from trainer.memory.trust import Trust
-
-
-class Said(NamedTuple):
-    """What was predicted of a point when a sitting began: recall by the filter, and by all models together."""
-
-    filter: float
-    together: float
 
 
 class Prediction(NamedTuple):
@@ -35,11 +28,6 @@ class Prediction(NamedTuple):
 
     chance: float
     right: bool
-
-
-def _hour(at: float) -> float:
-    """Return the full hour before a time: a sitting is predicted for it, the first answer may come a bit later."""
-    return floor(at * 24.0) / 24.0
 
 
 class Mind:
@@ -52,31 +40,37 @@ class Mind:
     def __init__(self, groups: Mapping[str, Cell]) -> None:
         self._groups = dict(groups)
         self.blend = Blend()
-        self._stand_on(Learner())
+        self._stand_on([Learner(inattention=one) for one in INATTENTIONS])
         self.guessing = Guessing()
         self.times = AnswerTimes()
         self._counted_by = self.guessing.believed
         self._evidence: list[Evidence] = []
         self._manners: list[Manner] = []
         self.predictions: list[Prediction] = []
-        self._said: dict[str, Said] = {}
         self._latest = float("-inf")
-        self._ready: tuple[float, list[str], dict[str, Said]] | None = None
         self._known: set[str] = set()
+        self._untested: set[str] = set()
+        self._weighings = self._weighed()
 
-    def _stand_on(self, learner: Learner) -> None:
-        self.learner = learner
-        self.hierarchy = Hierarchy(learner, self._groups)
-        self._trust = Trust(Blended(learner, self.blend))
+    def _stand_on(self, learners: Sequence[Learner]) -> None:
+        self.learners = tuple(learners)
+        self._hierarchies = [Hierarchy(learner, self._groups) for learner in learners]
+
+    def _weighed(self) -> tuple[Weighing, ...]:
+        return tuple(learner.weighing() for learner in self.learners)
+
+    @property
+    def learner(self) -> Learner:
+        """The recall filter alone, under the usual chance of inattention."""
+        return self.learners[0]
 
     @property
     def reader(self) -> Model:
-        """The model to read recall from: all models together, borrowing, corrected by what predictions were worth.
+        """The model to read recall from: all models together, borrowing, with the error that no answer can tell.
 
         Answer times move it where they have shown that they tell something.
         """
-        found = Trust(Blended(self.hierarchy, self.blend))
-        found.restore(self._trust.state())
+        found = Margin(Blended(self._hierarchies, self.blend))
         return Timed(found, self.times) if self.times.used else found
 
     @property
@@ -104,22 +98,22 @@ class Mind:
             stop = start + 1
             while stop < len(evidence) and evidence[stop].at - evidence[stop - 1].at < PAUSE:
                 stop += 1
-            self._take_together(evidence[start:stop], given[start:stop], last=stop == len(evidence))
+            self._take_together(evidence[start:stop], given[start:stop])
             start = stop
 
-    def _take_together(self, answers: Sequence[Evidence], manners: Sequence[Manner], last: bool) -> None:
+    def _take_together(self, answers: Sequence[Evidence], manners: Sequence[Manner]) -> None:
         first = answers[0].at
         if first < self._latest:
             raise ValueError("an answer is earlier than one already taken: fold all answers anew, in order")
         if first - self._latest >= PAUSE:
             self._count_anew()
-            # Of a sitting that is over only what came up in it need be predicted.
-            self._said = self._predicted(_hour(first), self._known if last else {one.item for one in answers})
+            self._untested, self._weighings = set(self._known), self._weighed()
         counted = list(map(self._counted, answers, manners))
         for one, offered, manner in zip(counted, answers, manners, strict=True):
             self._judge(one, offered.choices, manner)
             self._latest = one.at
-        self.learner.fold(counted)
+        for learner in self.learners:
+            learner.fold(counted)
         self._evidence += answers
         self._manners += manners
 
@@ -137,72 +131,67 @@ class Mind:
             return
         self._counted_by = self.guessing.believed
         counted = list(map(self._counted, self._evidence, self._manners))
-        worth = self._trust.state()
         self.blend.refold(counted)
-        self._stand_on(Learner(counted))
-        self._trust.restore(worth)
-        self._ready = None
+        self._stand_on([Learner(counted, one) for one in INATTENTIONS])
 
     def prepare(self, now: float) -> None:
-        """Predict before the first answer of a sitting that begins now, so that no answer has to wait for it."""
+        """Do before the first answer of a sitting that begins now what it would have to wait for."""
         if now - self._latest >= PAUSE:
             self._count_anew()
-            self._predicted(_hour(now), self._known)
-
-    def _predicted(self, at: float, items: Iterable[str]) -> dict[str, Said]:
-        """Predict points that were asked before; others are no test."""
-        wanted = sorted(self._known.intersection(items))
-        if self._ready is not None and self._ready[:2] == (at, wanted):
-            return dict(self._ready[2])
-        plain = self.learner.recall(wanted, at, at)
-        together = Blended(self.learner, self.blend).recall(wanted, at, at)
-        said = {item: Said(*pair) for item, *pair in zip(wanted, plain, together, strict=True)}
-        self._ready = (at, wanted, said)
-        return dict(said)
+            self._weighed()
 
     def _judge(self, one: Evidence, offered: int, manner: Manner) -> None:
         """Let all but the filter learn from an answer, and keep what was predicted of it."""
-        said = self._said.pop(one.item, None)
-        guess = 1.0 / one.choices if one.choices else 0.0
-        span = 1.0 - guess - INATTENTION
-        # Only a prediction from before a pause is read by the two; what stands in its place otherwise is not.
-        filtered, together = said or Said(0.5, 0.5)
-        recall = None
-        if said is not None:
-            recall = self._trust.corrected(one.item, together, one.at)
+        filtered = recall = None
+        if one.item in self._untested:
+            self._untested.remove(one.item)
+            filtered = [
+                learner.recall_under(weighing, one.item, one.at)
+                for learner, weighing in zip(self.learners, self._weighings, strict=True)
+            ]
+            recall = self.blend.predict(one.item, one.at, filtered)
             timed = self.times.shifted(one.item, recall)
-            self.predictions.append(Prediction(guess + span * timed, one.right))
+            chance = answer_chance(timed, one.choices, self.blend.inattention())
+            self.predictions.append(Prediction(chance, one.right))
             self.guessing.take(manner.kind, offered, timed, one.right)
         self.times.take(Answer(one.item, manner.kind, manner.seconds, one.right, recall, one.choices))
-        self._trust.take(one, together)
-        self.blend.take(one, guess + span * filtered)
+        self.blend.take(one, filtered)
         self._known.add(one.item)
 
     def state(self) -> tuple[Any, ...]:
         """All that was learnt besides the filter, as plain values that `marshal` can keep; not the answers."""
         return (
             self.blend.state(),
-            self._trust.state(),
             [tuple(one) for one in self.predictions],
-            {item: tuple(said) for item, said in self._said.items()},
             self._latest,
             sorted(self._known),
+            sorted(self._untested),
+            [(weights, sorted(halves)) for weights, halves in self._weighings],
             self.guessing.state(),
             self.times.state(),
             dict(self._counted_by),
         )
 
     def restore(
-        self, learner: Learner, state: tuple[Any, ...], evidence: Sequence[Evidence], manners: Sequence[Manner]
+        self,
+        learners: Sequence[Learner],
+        state: tuple[Any, ...],
+        evidence: Sequence[Evidence],
+        manners: Sequence[Manner],
     ) -> None:
-        """Go on from a filter and a state that were kept together, and from the answers that they were learnt from."""
-        blend, trust, predictions, said, self._latest, known, guessing, times, self._counted_by = state
+        """Go on from filters and a state that were kept together, and from the answers that they were learnt from.
+
+        Raises:
+            ValueError: filters under other chances of inattention.
+        """
+        if [learner.inattention for learner in learners] != list(INATTENTIONS):
+            raise ValueError("the filters were kept under other chances of inattention")
+        blend, predictions, self._latest, known, untested, weighings, guessing, times, self._counted_by = state
         self.blend.restore(blend)
-        self._stand_on(learner)
+        self._stand_on(learners)
         self.guessing.restore(guessing)
         self.times.restore(times)
         self._evidence, self._manners = list(evidence), list(manners)
-        self._trust.restore(trust)
         self.predictions = [Prediction(*one) for one in predictions]
-        self._said = {item: Said(*one) for item, one in said.items()}
-        self._known = set(known)
+        self._known, self._untested = set(known), set(untested)
+        self._weighings = tuple(Weighing(weights, frozenset(halves)) for weights, halves in weighings)

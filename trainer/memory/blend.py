@@ -5,26 +5,34 @@ added up (prequential log loss: Dawid 1984, "Statistical theory: the prequential
 Statistical Society A 147). Only answers after a pause count: what is answered a minute after it was shown says
 little about keeping it. The weights are the exponentials of these sums; the trace model has a head start, and
 until there are enough answers its rivals come in little by little, so that a forecast never jumps.
+
+How often a candidate slips on what he knows is weighed along with the models, each of which predicts under every
+chance of `grid.INATTENTIONS`. On a sheet where all points of a measure must be known it decides much: what is taken
+for a slip is not missing on the test. Head start, chances and numbers were set on synthetic learners; no person has
+been measured.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from math import exp, log
-from operator import add, mul
+from operator import mul
 from typing import NamedTuple, Protocol
 
 from trainer.memory.challengers import rivals
+from trainer.memory.grid import INATTENTIONS
 from trainer.memory.recall import Evidence, Standing
 from trainer.memory.rivals import Rival, State, answer_chance
 
 PAUSE = 0.25
-"""Days without a question on a point after which an answer tells of keeping it."""
+"""Days without a question after which an answer tells of keeping a point."""
 ENOUGH = 60
 """Answers after a pause from which on the log alone decides."""
-HEAD_START = 1.0
+HEAD_START = 0.5
 """Logarithm of the odds of the trace model against each rival before any answer."""
 MAIN = "traces"
+LIGHT = 0.002
+"""Weight of a model under one chance of inattention below which it is not read: less than half a node of `margin`."""
 
 _FLOOR = 1e-6
 
@@ -56,22 +64,25 @@ class Share(NamedTuple):
 
 
 class Blend:
-    """The rivals, and the weights of all models. Answers come in the order of time."""
+    """The rivals, and the weights of all models. Answers come in the order of time.
+
+    A level is the place of a chance of inattention in `INATTENTIONS`.
+    """
 
     def __init__(self) -> None:
         self.rivals: tuple[Rival, ...] = rivals()
         self.counted = 0
-        self._scores = [0.0] * (1 + len(self.rivals))
-        self._last: dict[str, float] = {}
+        self._scores = [[0.0] * (1 + len(self.rivals)) for _ in INATTENTIONS]
         self._latest = float("-inf")
+        self._weights: list[list[float]] | None = None
 
-    def take(self, evidence: Evidence, main_chance: float) -> None:
+    def take(self, evidence: Evidence, main: Sequence[float] | None = None) -> None:
         """Weigh the models by an answer, and let the rivals learn from it.
 
         Args:
             evidence: The answer, none earlier than those taken before.
-            main_chance: The chance of a right answer that the main model gave before it learnt of the answer; not
-                looked at if the answer is no test.
+            main: Recall of its point by level that the main model gave before it learnt of the answer; none where the
+                answer comes without a pause and is no test.
 
         Raises:
             ValueError: An answer earlier than one already taken. Nothing is taken then.
@@ -80,14 +91,24 @@ class Blend:
         if at < self._latest:
             raise ValueError(f"the answer to {item!r} is earlier than one already taken: begin anew with all in order")
         self._latest = at
-        if self.tests(evidence):
-            chances = [main_chance, *(answer_chance(rival.recall(item, at), choices) for rival in self.rivals)]
-            given = [log(max(chance if right else 1.0 - chance, _FLOOR)) for chance in chances]
-            self._scores = list(map(add, self._scores, given))
+        if main is not None:
+            models = [main, *(rival.recall(item, at) for rival in self.rivals)]
+            for level, inattention in enumerate(INATTENTIONS):
+                chances = [answer_chance(model[level], choices, inattention) for model in models]
+                self._scores[level] = [
+                    score + log(max(chance if right else 1.0 - chance, _FLOOR))
+                    for score, chance in zip(self._scores[level], chances, strict=True)
+                ]
             self.counted += 1
-        self._last[item] = at
+            self._weights = None
         for rival in self.rivals:
             rival.take(evidence)
+
+    def predict(self, item: str, at: float, main: Sequence[float]) -> float:
+        """Recall of an item by all models together, the main model's given by level."""
+        recalls = zip(main, *(rival.recall(item, at) for rival in self.rivals), strict=True)
+        parts = [sum(map(mul, weights, models)) for weights, models in zip(self.weights(), recalls, strict=True)]
+        return float(sum(parts))
 
     def refold(self, evidence: Iterable[Evidence]) -> None:
         """Let the rivals learn everything anew, where answers count otherwise than they did.
@@ -102,23 +123,36 @@ class Blend:
             for rival in self.rivals:
                 rival.take(one)
 
-    def tests(self, evidence: Evidence) -> bool:
-        """Whether an answer comes after a pause, so that its chance counts."""
-        return evidence.at - self._last.get(evidence.item, evidence.at) >= PAUSE
+    def weights(self) -> Sequence[Sequence[float]]:
+        """Weight by level of the main model and of each rival, all summing to 1; 0 for what is too light to be read."""
+        if self._weights is None:
+            exact = self._exact()
+            kept = [[weight if weight >= LIGHT else 0.0 for weight in level] for level in exact]
+            whole = sum(map(sum, kept))
+            self._weights = [[weight / whole for weight in level] for level in kept]
+        return self._weights
 
-    def weights(self) -> list[float]:
-        """Weight of the main model and of each rival, summing to 1."""
-        logs = [score - HEAD_START * (number > 0) for number, score in enumerate(self._scores)]
-        peak = max(logs)
-        raw = [exp(one - peak) for one in logs]
-        share = min(1.0, self.counted / ENOUGH) / sum(raw)
-        rest = [share * one for one in raw[1:]]
-        return [1.0 - sum(rest), *rest]
+    def _exact(self) -> list[list[float]]:
+        logs = [[score - HEAD_START * (n > 0) for n, score in enumerate(level)] for level in self._scores]
+        peak, main_peak = max(map(max, logs)), max(level[0] for level in logs)
+        every = [[exp(one - peak) for one in level] for level in logs]
+        alone = [exp(level[0] - main_peak) for level in logs]
+        share = min(1.0, self.counted / ENOUGH)
+        of_all, of_main = share / sum(map(sum, every)), (1.0 - share) / sum(alone)
+        return [
+            [of_all * first + of_main * main, *(of_all * one for one in rest)]
+            for (first, *rest), main in zip(every, alone, strict=True)
+        ]
+
+    def inattention(self) -> float:
+        """Chance of a wrong answer with knowledge, the levels averaged."""
+        return sum(map(mul, INATTENTIONS, map(sum, self.weights())))
 
     def shares(self) -> tuple[Share, ...]:
         """Every model with its weight, the heaviest first."""
         names = [MAIN, *(rival.name for rival in self.rivals)]
-        return tuple(sorted(map(Share, names, self.weights()), key=lambda share: -share.weight))
+        weights = map(sum, zip(*self.weights(), strict=True))
+        return tuple(sorted(map(Share, names, weights), key=lambda share: -share.weight))
 
     def said(self) -> str:
         """What the log decided, in a sentence."""
@@ -132,47 +166,35 @@ class Blend:
 
     def state(self) -> State:
         """All that was learnt, as plain values that `marshal` can keep."""
-        return self.counted, self._scores, self._last, self._latest, tuple(rival.state() for rival in self.rivals)
+        return self.counted, self._scores, self._latest, tuple(rival.state() for rival in self.rivals)
 
     def restore(self, state: State) -> None:
         """Go on from a state of a blend of the same rivals."""
-        self.counted, self._scores, self._last, self._latest, states = state
+        self.counted, self._scores, self._latest, states = state
+        self._weights = None
         for rival, one in zip(self.rivals, states, strict=True):
             rival.restore(one)
 
 
 class Blended:
-    """A main model and its rivals read as one model: the nodes of all, weighed by the blend.
+    """A main model and its rivals read as one model: the nodes of all that weigh anything, weighed by the blend.
 
     Args:
-        main: The main model. Whoever folds an answer into it calls `take` before.
+        mains: The main model by level.
         blend: The blend.
     """
 
-    def __init__(self, main: Model, blend: Blend) -> None:
-        self.main, self.blend = main, blend
-
-    def take(self, evidence: Evidence) -> None:
-        """Take in an answer that the main model has not folded yet."""
-        item, at, _, choices = evidence
-        tests = self.blend.tests(evidence)
-        self.blend.take(evidence, self.main.chance_right(item, at, choices, at) if tests else 1.0)
+    def __init__(self, mains: Sequence[Model], blend: Blend) -> None:
+        self.mains, self.blend = tuple(mains), blend
 
     def weights(self) -> list[float]:
-        """Weight of each node: the main model's, then each rival's."""
-        main, *others = self.blend.weights()
-        weights = [main * weight for weight in self.main.weights()]
-        for share, rival in zip(others, self.blend.rivals, strict=True):
-            weights += [share * weight for weight in rival.weights()]
-        return weights
+        """Weight of each node: level by level the main model's, then each rival's."""
+        return [part.weight * weight for part in self._parts() for weight in part.nodes]
 
     def recall_by_node(self, items: Iterable[str], at: float, now: float) -> list[Sequence[float]]:
-        """Recall of each item in each node; a model without weight is not read, its nodes are 0."""
+        """Recall of each item in each node."""
         wanted = tuple(items)
-        columns = [self.main.recall_by_node(wanted, at, now)]
-        for share, rival in zip(self.blend.weights()[1:], self.blend.rivals, strict=True):
-            unread = [[0.0] * len(rival.weights())] * len(wanted)
-            columns.append(rival.recall_by_node(wanted, at) if share > 0.0 else unread)
+        columns = [part.read(wanted, at, now) for part in self._parts()]
         return [[recall for part in parts for recall in part] for parts in zip(*columns, strict=True)]
 
     def recall(self, items: Iterable[str], at: float, now: float) -> list[float]:
@@ -181,15 +203,37 @@ class Blended:
         return [sum(map(mul, weights, nodes)) for nodes in self.recall_by_node(items, at, now)]
 
     def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
-        """Chance that an answer is right, as the blend has it."""
-        main, *others = self.blend.weights()
-        chance = main * self.main.chance_right(item, at, choices, now)
-        for share, rival in zip(others, self.blend.rivals, strict=True):
-            chance += share * answer_chance(rival.recall(item, at), choices)
+        """Chance that an answer is right, each model under its own chance of inattention."""
+        chance = 0.0
+        for part in self._parts():
+            recall = sum(map(mul, part.nodes, part.read((item,), at, now)[0]))
+            chance += part.weight * answer_chance(recall, choices, INATTENTIONS[part.level])
         return chance
 
     def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
         """Where each item stands, by the blend's recall."""
         recalls = self.recall(items, at, now)
-        found = self.main.standings(items, at, now)
+        found = self.mains[0].standings(items, at, now)
         return [standing._replace(recall=recall) for standing, recall in zip(found, recalls, strict=True)]
+
+    def _parts(self) -> Iterator[_Part]:
+        for level, (main, *others) in enumerate(self.blend.weights()):
+            if main > 0.0:
+                model = self.mains[level]
+                yield _Part(level, main, model.weights(), model.recall_by_node)
+            for rival, weight in zip(self.blend.rivals, others, strict=True):
+                if weight > 0.0:
+                    yield _Part(level, weight, rival.weights(level), _reading(rival, level))
+
+
+class _Part(NamedTuple):
+    """One model under one chance of inattention: its weight, those of its nodes, and how it is read."""
+
+    level: int
+    weight: float
+    nodes: Sequence[float]
+    read: Callable[[Sequence[str], float, float], Sequence[Sequence[float]]]
+
+
+def _reading(rival: Rival, level: int) -> Callable[[Sequence[str], float, float], Sequence[Sequence[float]]]:
+    return lambda items, at, _: rival.recall_by_node(items, at, level)

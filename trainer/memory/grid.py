@@ -29,6 +29,8 @@ KNOWN_BEFORE = 0.2
 OLD_TRACE = 0.6
 OLD_TRACE_DAYS = 30.0
 INATTENTION = 0.02
+INATTENTIONS = (INATTENTION, 0.035, 0.07)
+"""Chances of a wrong answer with knowledge that are weighed against each other; alone, the filter goes by the first."""
 
 BLOCKS = len(EXPONENTS) * len(INCREMENTS)
 TRACES = 2 * BLOCKS

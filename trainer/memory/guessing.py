@@ -9,7 +9,6 @@ by one of the numbers tried in at most 1 of `ENOUGH` cases each: Ville (1939), Ã
 
 What is believed changes seldom, and what was folded under another number is then folded anew by the caller, who
 compares `believed` with what he folded under.
-Inattention is not learnt: on synthetic learners a filter that was told their true inattention did no better.
 No person has been measured.
 """
 

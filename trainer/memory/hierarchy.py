@@ -13,7 +13,7 @@ from math import exp, log
 from operator import mul
 from typing import NamedTuple
 
-from trainer.memory.grid import INATTENTION, KNOWN_BEFORE, NODES, OLD_TRACE_DAYS
+from trainer.memory.grid import KNOWN_BEFORE, NODES, OLD_TRACE_DAYS
 from trainer.memory.groups import Cell, Effects, effects, known_before, odds_of
 from trainer.memory.recall import Evidence, Learner, Standing, worth_reading
 from trainer.memory.states import Memory
@@ -101,7 +101,7 @@ class Hierarchy:
     def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
         """Chance that an answer to `item` at `at` is right, guessing and inattention included."""
         guess = 1.0 / choices if choices else 0.0
-        return guess + (1.0 - guess - INATTENTION) * self.recall((item,), at, now)[0]
+        return guess + (1.0 - guess - self.learner.inattention) * self.recall((item,), at, now)[0]
 
     def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
         """Where each item stands, by its recall predicted for the date `at`."""

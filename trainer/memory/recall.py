@@ -57,14 +57,26 @@ class Standing(NamedTuple):
     last_at: float | None
 
 
+class Weighing(NamedTuple):
+    """The learner nodes' weights at one moment, and the half blocks worth reading under them."""
+
+    weights: tuple[float, ...]
+    halves: frozenset[int]
+
+
 class Learner:
     """One candidate's memory: folds evidence, answers with recall.
 
     The outcome is a function of the set of evidence alone: neither the order in which it is folded nor
     the portions it comes in change a digit.
+
+    Args:
+        evidence: Answers to begin with.
+        inattention: Chance of a wrong answer with knowledge.
     """
 
-    def __init__(self, evidence: Iterable[Evidence] = ()) -> None:
+    def __init__(self, evidence: Iterable[Evidence] = (), inattention: float = INATTENTION) -> None:
+        self.inattention = inattention
         self._points: dict[str, Memory] = {}
         self._first_at: float | None = None
         self._fresh = Memory()
@@ -112,7 +124,7 @@ class Learner:
         if memory.times and marks[0] < (memory.times[-1], memory.codes[-1]):
             marks = sorted(memory.marks + marks)
             memory = self._points[item] = Memory()
-        memory.absorb(marks, old_at)
+        memory.absorb(marks, old_at, self.inattention)
 
     def weights(self) -> tuple[float, ...]:
         """Weight of each of the 90 learner nodes, summing to 1."""
@@ -144,10 +156,27 @@ class Learner:
         weights = self.weights()
         return [sum(map(mul, weights, nodes)) for nodes in self.recall_by_node(items, at, now)]
 
+    def weighing(self) -> Weighing:
+        """How the nodes weigh now, to read by later."""
+        return Weighing(self.weights(), self._halves)
+
+    def recall_under(self, weighing: Weighing, item: str, at: float) -> float:
+        """Recall of an item at the date `at`, averaged over learner nodes as they weighed at another moment.
+
+        What the item's own answers said since then counts; what others said of the learner does not.
+
+        Raises:
+            KeyError: The item was never asked.
+        """
+        memory, first = self._points[item], self._first_at
+        assert first is not None  # noqa: S101  # with a point there is a first answer
+        nodes = memory.recall(at, first - OLD_TRACE_DAYS, weighing.halves)
+        return float(sum(map(mul, weighing.weights, nodes)))
+
     def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
         """Chance that an answer to `item` at `at` is right, guessing and inattention included."""
         guess = 1.0 / choices if choices else 0.0
-        return guess + (1.0 - guess - INATTENTION) * self.recall((item,), at, now)[0]
+        return guess + (1.0 - guess - self.inattention) * self.recall((item,), at, now)[0]
 
     def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
         """Where each item stands, by its recall predicted for the date `at`."""
@@ -164,9 +193,9 @@ class Learner:
         return self._points
 
     @classmethod
-    def of_points(cls, points: dict[str, Memory]) -> Learner:
-        """A learner from the states of points that were folded together."""
-        learner = cls()
+    def of_points(cls, points: dict[str, Memory], inattention: float = INATTENTION) -> Learner:
+        """A learner from the states of points that were folded together under one chance of inattention."""
+        learner = cls(inattention=inattention)
         learner._points = points
         learner._first_at = min((memory.times[0] for memory in points.values()), default=None)
         return learner
@@ -175,9 +204,14 @@ class Learner:
         if not isinstance(other, Learner):
             return NotImplemented
         mine, theirs = self._points, other._points
-        return mine.keys() == theirs.keys() and all(
-            (ours.marks, ours.weights, ours.traces) == (theirs[item].marks, theirs[item].weights, theirs[item].traces)
-            for item, ours in mine.items()
+        return (
+            self.inattention == other.inattention
+            and mine.keys() == theirs.keys()
+            and all(
+                (ours.marks, ours.weights, ours.traces)
+                == (theirs[item].marks, theirs[item].weights, theirs[item].traces)
+                for item, ours in mine.items()
+            )
         )
 
     __hash__ = None  # type: ignore[assignment]  # it changes with every answer

@@ -2,7 +2,9 @@
 
 A rival predicts an answer before it is seen and then takes it, so answers come in the order of time. What it knows
 of the candidate is a weight for each of its nodes; a point has an offset of its own, and may have been known before
-the first question, as in `recall`. The rivals with a law of memory are in `challengers`.
+the first question, as in `recall`. Each rival goes on under every chance of inattention of `grid.INATTENTIONS` at
+once: they share its law, which is dear, and differ in the weights. The rivals with a law of memory are in
+`challengers`.
 
 No person has been measured.
 """
@@ -14,7 +16,7 @@ from math import exp, fsum, log
 from operator import add, mul
 from typing import Any, Protocol
 
-from trainer.memory.grid import INATTENTION, KNOWN_BEFORE
+from trainer.memory.grid import INATTENTION, INATTENTIONS, KNOWN_BEFORE
 from trainer.memory.recall import Evidence
 
 OFFSETS = (-(3.0**0.5), 0.0, 3.0**0.5)
@@ -31,23 +33,23 @@ Shares = list[list[float]]
 class Rival(Protocol):
     """A memory model that is asked before every answer and told after it.
 
-    What it predicts of an answer is `answer_chance` of its recall.
+    `level` is the place of a chance of inattention in `INATTENTIONS`.
     """
 
     @property
     def name(self) -> str:
         """What it is called in a sentence."""
 
-    def recall(self, item: str, at: float) -> float:
-        """Recall of an item at the date `at`, its nodes averaged."""
+    def recall(self, item: str, at: float) -> Sequence[float]:
+        """Recall of an item at the date `at` by level, nodes averaged; what is predicted is its `answer_chance`."""
 
     def take(self, evidence: Evidence) -> None:
         """Take in an answer, none earlier than those taken before."""
 
-    def weights(self) -> Sequence[float]:
+    def weights(self, level: int) -> Sequence[float]:
         """Weight of each of the rival's nodes, summing to 1."""
 
-    def recall_by_node(self, items: Iterable[str], at: float) -> list[Sequence[float]]:
+    def recall_by_node(self, items: Iterable[str], at: float, level: int) -> list[Sequence[float]]:
         """Recall of each item at the date `at` in each of the rival's nodes."""
 
     def state(self) -> State:
@@ -66,13 +68,13 @@ def answer_chance(recall: float, choices: int, inattention: float = INATTENTION)
 class Practised:
     """What a rival keeps of a point.
 
-    `times` are those of its answers in days, `weights` its states' in each node, summing to 1; what `kept` means
-    is the rival's own affair.
+    `times` are those of its answers in days, `weights` its states' in each node by level, summing to 1; what `kept`
+    means is the rival's own affair.
     """
 
     __slots__ = ("kept", "times", "weights")
 
-    def __init__(self, weights: Shares, kept: list[list[float]]) -> None:
+    def __init__(self, weights: list[Shares], kept: list[list[float]]) -> None:
         self.times: list[float] = []
         self.weights = weights
         self.kept = kept
@@ -88,10 +90,10 @@ class Gridded:
 
     def __init__(self, nodes: int) -> None:
         resting = [share * part for share in (1.0 - KNOWN_BEFORE, KNOWN_BEFORE) for part in OFFSET_WEIGHTS]
-        self._resting: Shares = [resting] * nodes
+        self._resting: list[Shares] = [[resting] * nodes] * len(INATTENTIONS)
         self._points: dict[str, Practised] = {}
-        self._logs = [0.0] * nodes
-        self._weights = [1.0 / nodes] * nodes
+        self._logs = [[0.0] * nodes for _ in INATTENTIONS]
+        self._weights = [[1.0 / nodes] * nodes for _ in INATTENTIONS]
         self._first_at: float | None = None
         self._read: tuple[str, float, Shares] | None = None
 
@@ -112,11 +114,14 @@ class Gridded:
         since = 0.0 if self._first_at is None else at - self._first_at
         return [since + old for old in OLD_DAYS]
 
-    def recall(self, item: str, at: float) -> float:
-        """Recall of an item, its nodes averaged; what is computed is kept for the answer."""
+    def recall(self, item: str, at: float) -> list[float]:
+        """Recall of an item by level, nodes averaged; what is computed is kept for the answer."""
         point = self._points.get(item) or self.fresh()
-        recall: float = sum(map(mul, self._weights, _by_node(point, self._reading(item, point, at))))
-        return recall
+        recalls = self._reading(item, point, at)
+        return [
+            sum(map(mul, nodes, _by_node(states, recalls)))
+            for nodes, states in zip(self._weights, point.weights, strict=True)
+        ]
 
     def take(self, evidence: Evidence) -> None:
         """Weigh the nodes and the point's states by an answer, then practise the point."""
@@ -125,40 +130,35 @@ class Gridded:
             self._first_at = at
         point = self._points.setdefault(item, self.fresh())
         recalls = self._reading(item, point, at)
-        base = answer_chance(0.0, choices)
-        slope = answer_chance(1.0, choices) - base
-        if not right:
-            base, slope = 1.0 - base, -slope
-        weights, logs = [], []
-        for kept, states in zip(point.weights, recalls, strict=True):
-            raw = [weight * (base + slope * recall) for weight, recall in zip(kept, states)]  # noqa: B905  # a tenth
-            whole = sum(raw)
-            weights.append([weight / whole for weight in raw])
-            logs.append(log(whole))
-        point.weights = weights
-        self._logs = list(map(add, self._logs, logs))
+        weighed = []
+        for level, inattention in enumerate(INATTENTIONS):
+            base = answer_chance(0.0, choices, inattention)
+            slope = answer_chance(1.0, choices, inattention) - base
+            if not right:
+                base, slope = 1.0 - base, -slope
+            weights, logs = _weighed(point.weights[level], recalls, base, slope)
+            weighed.append(weights)
+            self._logs[level] = list(map(add, self._logs[level], logs))
+            self._weights[level] = _normalised(self._logs[level])
+        point.weights = weighed
         self.practise(point, at, recalls)
         point.times.append(at)
         self._read = None
-        peak = max(self._logs)
-        raw = [exp(total - peak) for total in self._logs]
-        whole = fsum(raw)
-        self._weights = [weight / whole for weight in raw]
 
-    def weights(self) -> list[float]:
+    def weights(self, level: int) -> list[float]:
         """Weight of each node."""
-        return self._weights
+        return self._weights[level]
 
-    def recall_by_node(self, items: Iterable[str], at: float) -> list[Sequence[float]]:
+    def recall_by_node(self, items: Iterable[str], at: float, level: int) -> list[Sequence[float]]:
         """Recall of each item in each node; points never asked share one computation."""
         unseen: list[float] | None = None
         found: list[Sequence[float]] = []
         for item in items:
             point = self._points.get(item)
             if point is not None:
-                found.append(_by_node(point, self.recalls(point, at)))
+                found.append(_by_node(point.weights[level], self.recalls(point, at)))
             else:
-                unseen = unseen or _by_node(self.fresh(), self.recalls(self.fresh(), at))
+                unseen = unseen or _by_node(self._resting[level], self.recalls(self.fresh(), at))
                 found.append(unseen)
         return found
 
@@ -183,8 +183,26 @@ class Gridded:
         return self._read[2]
 
 
-def _by_node(point: Practised, recalls: Shares) -> list[float]:
-    return [sum(map(mul, weights, states)) for weights, states in zip(point.weights, recalls, strict=True)]
+def _by_node(weights: Shares, recalls: Shares) -> list[float]:
+    return [sum(map(mul, *node)) for node in zip(weights, recalls, strict=True)]
+
+
+def _weighed(weights: Shares, recalls: Shares, base: float, slope: float) -> tuple[Shares, list[float]]:
+    """Weights of states by node after an answer of chance base + slope x recall, and the logarithm of its chance."""
+    found, logs = [], []
+    for kept, states in zip(weights, recalls, strict=True):
+        raw = [weight * (base + slope * recall) for weight, recall in zip(kept, states)]  # noqa: B905  # a tenth
+        whole = sum(raw)
+        found.append([weight / whole for weight in raw])
+        logs.append(log(whole))
+    return found, logs
+
+
+def _normalised(logs: Sequence[float]) -> list[float]:
+    peak = max(logs)
+    raw = [exp(total - peak) for total in logs]
+    whole = fsum(raw)
+    return [weight / whole for weight in raw]
 
 
 class Tally:
@@ -200,8 +218,11 @@ class Tally:
     def __init__(self) -> None:
         self._counts: dict[str, tuple[float, float]] = {}
 
-    def recall(self, item: str, at: float) -> float:  # noqa: ARG002  # whatever the date
-        """Mean of the item's Beta."""
+    def recall(self, item: str, at: float) -> list[float]:  # noqa: ARG002  # whatever the date
+        """Mean of the item's Beta, at every level."""
+        return [self._mean(item)] * len(INATTENTIONS)
+
+    def _mean(self, item: str) -> float:
         if item not in self._counts:
             return KNOWN_BEFORE
         a, b = self._counts[item]
@@ -218,13 +239,13 @@ class Tally:
             b += 1.0
         self._counts[evidence.item] = a, b
 
-    def weights(self) -> list[float]:
+    def weights(self, level: int) -> list[float]:  # noqa: ARG002  # at every level
         """One node."""
         return [1.0]
 
-    def recall_by_node(self, items: Iterable[str], at: float) -> list[Sequence[float]]:
+    def recall_by_node(self, items: Iterable[str], at: float, level: int) -> list[Sequence[float]]:  # noqa: ARG002
         """Mean of each item's Beta, for the one node."""
-        return [[self.recall(item, at)] for item in items]
+        return [[self._mean(item)] for item in items]
 
     def state(self) -> State:
         """The counts."""

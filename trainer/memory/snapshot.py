@@ -15,8 +15,9 @@ from trainer.memory import grid
 from trainer.memory.recall import Learner
 from trainer.memory.states import Memory, Split
 
-_MAGIC = b"stepcall-recall-3"
-_HEAD = struct.Struct(f"<{len(_MAGIC)}sBIII")  # magic, native order is little, checksum of the rest, grids, points
+_MAGIC = b"stepcall-recall-4"
+_HEAD = struct.Struct(f"<{len(_MAGIC)}sBIIId")
+"""Magic, whether native order is little, checksum of the rest, grids, points, inattention."""
 _POINT = struct.Struct("<II")  # bytes of the id, number of answers
 
 _GRIDS = crc32(
@@ -30,7 +31,6 @@ _GRIDS = crc32(
             grid.RESTING,
             grid.OLD_TRACE,
             grid.OLD_TRACE_DAYS,
-            grid.INATTENTION,
         )
     ).encode()
 )
@@ -56,7 +56,7 @@ def pack(learner: Learner) -> bytes:
             *[sums.tobytes() for sums in memory.split()],
         )
     body = b"".join(parts)
-    head = _HEAD.pack(_MAGIC, sys.byteorder == "little", crc32(body), _GRIDS, len(points))
+    head = _HEAD.pack(_MAGIC, sys.byteorder == "little", crc32(body), _GRIDS, len(points), learner.inattention)
     return head + body
 
 
@@ -68,14 +68,14 @@ def unpack(data: bytes) -> Learner:
     """
     if len(data) < _HEAD.size:
         raise SnapshotError("the snapshot is cut short")
-    magic, little, checksum, grids, count = _HEAD.unpack_from(data)
+    magic, little, checksum, grids, count, inattention = _HEAD.unpack_from(data)
     if magic != _MAGIC or little != (sys.byteorder == "little") or grids != _GRIDS:
         raise SnapshotError("the snapshot was made by another version of the memory model")
     body = memoryview(data)[_HEAD.size :]
     if crc32(body) != checksum:
         raise SnapshotError("the snapshot is damaged")
     try:
-        return Learner.of_points(dict(_read_points(body, count)))
+        return Learner.of_points(dict(_read_points(body, count)), inattention)
     except (struct.error, ValueError) as problem:
         raise SnapshotError("the snapshot is damaged") from problem
 

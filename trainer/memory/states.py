@@ -17,7 +17,6 @@ from trainer.memory.grid import (
     BLOCKS,
     EXPONENTS,
     HALF,
-    INATTENTION,
     INCREMENTS,
     KNOWN_BEFORE,
     NARROW,
@@ -110,17 +109,18 @@ class Memory:
             and self.traces == other.traces
         )
 
-    def absorb(self, marks: Iterable[Mark], old_at: float) -> None:
+    def absorb(self, marks: Iterable[Mark], old_at: float, inattention: float) -> None:
         """Fold in answers that come after those folded already.
 
         Args:
             marks: Answers in order of time.
             old_at: Time in days of the trace that a point known before the first question has.
+            inattention: Chance of a wrong answer with knowledge; the same for all answers.
         """
         likelihoods = []
         for mark in marks:
             levels = self._strengths(mark.at, old_at)
-            likelihoods.append(_likelihood(mark, levels))
+            likelihoods.append(_likelihood(mark, levels, inattention))
             self._leave_trace(mark, levels)
         self.weights = array("d", _weighed(self.weights.tolist(), likelihoods, len(self.times)))
         self.kept = self._logs = self._shares = self._read = self._recall = None
@@ -232,7 +232,7 @@ def _sum_up(split: Split, half: int, unknown: Sequence[float], known: Sequence[f
         split.known[node] = sum(known[first:last])
 
 
-def _likelihood(mark: Mark, levels: Iterable[tuple[float, float]]) -> _Likelihood:
+def _likelihood(mark: Mark, levels: Iterable[tuple[float, float]], inattention: float) -> _Likelihood:
     """An answer's likelihood: base + slope / (1 + rise x constant) in every state, up to a common factor.
 
     With strength B and width s, exp(-(B - threshold - offset) / s) is a product of the rise exp(-B / s)
@@ -241,7 +241,7 @@ def _likelihood(mark: Mark, levels: Iterable[tuple[float, float]]) -> _Likelihoo
     """
     choices, right = divmod(mark.code, 2)
     guess = 1.0 / choices if choices else 0.0
-    base, slope = guess, 1.0 - guess - INATTENTION
+    base, slope = guess, 1.0 - guess - inattention
     if not right:
         base, slope = 1.0 - guess, -slope
     rises: list[float] = []
