@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from trainer.paths import HOME_VARIABLE, HomeError, home, private_folder, write_private
+from trainer.paths import HOME_VARIABLE, HomeError, home, private_folder, write_private, write_whole
 
 
 def test_the_variable_moves_everything(tmp_path: Path) -> None:
@@ -63,3 +63,45 @@ def test_a_file_that_cannot_be_written_is_as_it_was_and_leaves_no_draft(
         write_private(path, b"new")
     assert path.read_bytes() == b"old"
     assert list(tmp_path.iterdir()) == [path]
+
+
+@pytest.mark.parametrize("settled", [True, False])
+def test_a_new_file_takes_the_place_of_nothing(tmp_path: Path, settled: bool) -> None:
+    path, link = tmp_path / "sheet.html", tmp_path / "link"
+    write_whole(path, b"one", over=False, settled=settled)
+    link.symlink_to(tmp_path / "nowhere")
+    for there in (path, link, tmp_path):
+        with pytest.raises(FileExistsError):
+            write_whole(there, b"two", over=False, settled=settled)
+    assert path.read_bytes() == b"one"
+    assert sorted(tmp_path.iterdir()) == [link, path]
+
+
+def test_a_file_that_appears_meanwhile_stays(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "sheet.html"
+    monkeypatch.setattr(os.path, "lexists", lambda _: False)
+    path.write_bytes(b"another's")
+    with pytest.raises(FileExistsError):
+        write_whole(path, b"mine", over=False)
+    assert path.read_bytes() == b"another's"
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_disk_without_second_names_takes_a_new_file_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_: object) -> None:
+        raise PermissionError(errno.EPERM, os.strerror(errno.EPERM))
+
+    monkeypatch.setattr(os, "link", refuse)
+    write_whole(tmp_path / "sheet.html", b"one", over=False)
+    assert (tmp_path / "sheet.html").read_bytes() == b"one"
+    assert [path.name for path in tmp_path.iterdir()] == ["sheet.html"]
+
+
+def test_rights_are_those_asked_for(tmp_path: Path) -> None:
+    before = os.umask(0o022)
+    try:
+        write_whole(tmp_path / "own", b"")
+        write_whole(tmp_path / "all", b"", private=False)
+    finally:
+        os.umask(before)
+    assert [(tmp_path / name).stat().st_mode & 0o777 for name in ("own", "all")] == [0o600, 0o644]

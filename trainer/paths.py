@@ -1,11 +1,13 @@
-"""Where things are kept: the only file that knows.
+"""Where things are kept, and how a file is written: the only file that knows.
 
 Everything the program keeps lies under one folder: `STEPCALL_HOME` if it is set, else the user's data folder as
 the system has it. Shipped decks and the invented unit lie in the package, or beside it in a checkout.
 """
 
+import errno
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
@@ -80,6 +82,11 @@ class Home(NamedTuple):
         """One file for every evening of a study group."""
         return self.root / "evenings"
 
+    @property
+    def packets(self) -> Path:
+        """Packets that a study group's evening was handed over in, until their owners fetch them."""
+        return self.root / "packets"
+
     def record(self, candidate: str) -> Path:
         """The record file of a candidate."""
         return self.records / f"{candidate}.db"
@@ -118,21 +125,76 @@ def private_folder(path: Path) -> None:
             folder.mkdir(mode=0o700, exist_ok=True)
 
 
-def write_private(path: Path, content: bytes) -> None:
-    """Write a small file for its owner only, so that a reader finds the old content or the new, never half of it.
+def write_private(path: Path, content: bytes, *, settled: bool = True) -> None:
+    """Write a small file for its owner only, its folder too if it is not there, in the place of what was there.
+
+    Arguments and errors are those of `write_whole`.
+    """
+    private_folder(path.parent)
+    write_whole(path, content, settled=settled)
+
+
+def write_whole(path: Path, content: bytes, *, private: bool = True, over: bool = True, settled: bool = True) -> None:
+    """Write a file whole or not at all: a reader finds the old content or the new, never half of it.
+
+    Args:
+        path: the file; its folder exists.
+        content: all of it.
+        private: whether its owner alone may read it, as what names people must be.
+        over: whether it may take the place of a file that is there.
+        settled: whether it outlives a power cut right after; not worth the time for what can be made again.
 
     Raises:
-        OSError: if it cannot be written; then the file is as it was.
+        FileExistsError: if there is something already and it must stay.
+        OSError: if it cannot be written; then everything is as it was.
+        ValueError: if there can be no such path.
     """
-    draft = path.with_name(f"{path.name}.{os.getpid()}-{os.urandom(4).hex()}.new")
+    # A name of its own, short enough where that of the file is as long as names may be.
+    draft = path.parent / f".{os.getpid()}-{os.urandom(4).hex()}.new"
+    if not over and os.path.lexists(path):
+        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
     try:
-        handle = os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o600)
-        with open(handle, "wb") as file:
+        flags = os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0)
+        with open(os.open(draft, flags, 0o600 if private else 0o666), "wb") as file:
             file.write(content)
-        os.replace(draft, path)
+            file.flush()
+            if settled:
+                os.fsync(file.fileno())
+        if over or not _linked(draft, path):
+            os.replace(draft, path)
+        if settled:
+            _settle_names(path.parent)
     except BaseException:
-        draft.unlink(missing_ok=True)
+        with suppress(OSError, ValueError):  # the medium is gone, or the name was never one
+            draft.unlink(missing_ok=True)
         raise
+
+
+def _linked(draft: Path, path: Path) -> bool:
+    """Give a draft its name only if nothing has it by now; return False where the disk knows no second names."""
+    try:
+        os.link(draft, path)
+    except FileExistsError:
+        raise
+    except (OSError, NotImplementedError):
+        return False
+    draft.unlink()
+    return True
+
+
+def _settle_names(folder: Path) -> None:
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def why(error: OSError | ValueError) -> str:
+    """Return what the system says of an error, without number and path, to be put into a sentence."""
+    return getattr(error, "strerror", None) or str(error)
 
 
 def surroundings() -> Mapping[str, str]:

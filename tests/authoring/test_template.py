@@ -3,12 +3,11 @@
 import tomllib
 from pathlib import Path
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from trainer.authoring.reading import read_deck, read_deck_bytes
-from trainer.authoring.template import id_from, template, write_template
+from trainer.authoring.template import id_from, template
 
 
 def test_template_is_sound_as_it_is() -> None:
@@ -50,13 +49,9 @@ def test_any_title_can_be_written(title: str) -> None:
     assert id_from(title) == tomllib.loads(template(title))["deck"]["id"]
 
 
-def test_written_file_and_no_overwriting(tmp_path: Path) -> None:
+def test_a_template_is_a_deck(tmp_path: Path) -> None:
     path = tmp_path / "unit.toml"
-    write_template(path, 'The "Pier" Watch')
+    path.write_text(template('The "Pier" Watch'), "utf-8")
     deck = read_deck(path).deck
     assert deck is not None
     assert (deck.id, deck.title) == ("the-pier-watch", 'The "Pier" Watch')
-    before = path.read_bytes()
-    with pytest.raises(FileExistsError):
-        write_template(path)
-    assert path.read_bytes() == before

@@ -23,7 +23,7 @@ from trainer.paths import Home, write_private
 from trainer.records.clock import Moment
 from trainer.records.drafts import note, setting, tasking
 from trainer.records.packet import packed
-from trainer.records.signing import device_key
+from trainer.records.signing import Key, device_key
 
 DAY = 86_400_000
 
@@ -50,6 +50,10 @@ def took(desk: Home, file: Path, fox: Candidate, moment: Moment = START) -> Take
 
 def everything(home: Home) -> dict[str, bytes]:
     return {str(path): path.read_bytes() for path in home.root.rglob("*") if path.is_file()}
+
+
+def key_of(candidate: Candidate) -> Key:
+    return device_key(candidate.home.device_key, write_private)
 
 
 def test_a_key_is_accepted_once(fox: Candidate, desk: Home, file: Path, tmp_path: Path) -> None:
@@ -246,7 +250,7 @@ def test_conflicts_are_told(fox: Candidate, desk: Home, file: Path, tmp_path: Pa
     took(desk, file, fox)
     events = list(fox.events())
     forged = [events[0]._replace(body={**events[0].body, "value": "Wolf"}), *events[1:]]
-    (tmp_path / "forged").write_bytes(packed(fox.id, device_id(fox.home), forged, device_key(fox.home.device_key)))
+    (tmp_path / "forged").write_bytes(packed(fox.id, device_id(fox.home), forged, key_of(fox)))
     taken = read_packet(desk, tmp_path / "forged", START)
     assert taken.merged.conflicting == (events[0].header.id,)
     assert any("other content" in line for line in taken_lines(taken))
@@ -257,7 +261,7 @@ def test_nothing_changes_when_the_record_cannot_be_made(fox: Candidate, desk: Ho
     """An event of another candidate, signed by an accepted key: no record is left behind."""
     events = list(fox.events())
     bad = [changed(events[0], candidate="candidate-2"), *events[1:]]
-    (tmp_path / "bad").write_bytes(packed(fox.id, device_id(fox.home), bad, device_key(fox.home.device_key)))
+    (tmp_path / "bad").write_bytes(packed(fox.id, device_id(fox.home), bad, key_of(fox)))
     with pytest.raises(PacketRefusedError, match="another candidate"):
         took(desk, tmp_path / "bad", fox)
     assert everything(desk) == {}
@@ -270,7 +274,7 @@ def test_hostile_handles_are_shown_as_text(fox: Candidate, desk: Home, tmp_path:
     first = fox.events()[0]
     for handle in ("\x1b[31mFox", "[red]x[/red]", "\u202efox"):
         event = Event(first.header, "setting", {"name": "handle", "value": handle})
-        (tmp_path / "x").write_bytes(packed(fox.id, device_id(fox.home), [event], device_key(fox.home.device_key)))
+        (tmp_path / "x").write_bytes(packed(fox.id, device_id(fox.home), [event], key_of(fox)))
         with pytest.raises(PacketRefusedError) as caught:
             read_packet(desk, tmp_path / "x", START)
         assert "\x1b" not in str(caught.value)

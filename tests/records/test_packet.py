@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from tests.records.samples import CANDIDATE, DEVICE, moment, question
 from tests.records.travelling import changed, filled, key_in, lines_of, packet_of, sealed
+from trainer.paths import write_private
 from trainer.records import bodies, drafts, events, packet, signing
 from trainer.records.events import Event, canonical_bytes
 from trainer.records.log import Log
@@ -288,12 +289,12 @@ def _record(questions: int, size: int) -> Log:
 
 
 def test_a_key_is_made_once_and_for_its_owner_only(tmp_path: Path) -> None:
-    made = device_key(tmp_path / "new" / "key")
-    assert device_key(tmp_path / "new" / "key") == made
+    made = device_key(tmp_path / "new" / "key", write_private)
+    assert device_key(tmp_path / "new" / "key", write_private) == made
     assert (tmp_path / "new" / "key").stat().st_mode & 0o777 == 0o600
     assert [p.name for p in (tmp_path / "new").iterdir()] == ["key"]
     assert len(fingerprint(made.public)) == 19
-    assert made != device_key(tmp_path / "other")
+    assert made != device_key(tmp_path / "other", write_private)
 
 
 @pytest.mark.parametrize("content", [b"", b"stepcall-key/1 zz\n", b"stepcall-key/1 00\n", b"other", b"\xff"])
@@ -301,7 +302,7 @@ def test_a_spoilt_key_is_told_and_left_as_it_is(tmp_path: Path, content: bytes) 
     path = tmp_path / "key"
     path.write_bytes(content)
     with pytest.raises(SigningError, match="backup copy"):
-        device_key(path)
+        device_key(path, write_private)
     assert path.read_bytes() == content
 
 
@@ -315,7 +316,7 @@ def test_without_the_library_nothing_is_made_or_read(
     with pytest.raises(NoSigningError):
         packed(CANDIDATE, DEVICE, [], key)
     with pytest.raises(NoSigningError):
-        device_key(tmp_path / "key")
+        device_key(tmp_path / "key", write_private)
     assert list(tmp_path.iterdir()) == []
 
 
@@ -358,8 +359,8 @@ def test_a_key_is_written_whole_by_a_disk_that_takes_a_few_bytes_at_a_time(
 ) -> None:
     write = os.write
     monkeypatch.setattr(os, "write", lambda handle, content: write(handle, content[:5]))
-    made = device_key(tmp_path / "key")
+    made = device_key(tmp_path / "key", write_private)
     monkeypatch.undo()
-    assert device_key(tmp_path / "key") == made
+    assert device_key(tmp_path / "key", write_private) == made
     assert (tmp_path / "key").stat().st_mode & 0o777 == 0o600
     assert [path.name for path in tmp_path.iterdir()] == ["key"]

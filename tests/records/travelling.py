@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.records.samples import CANDIDATE, DEVICE, moment, question
+from trainer.paths import write_private
 from trainer.records import drafts
 from trainer.records.events import Event
 from trainer.records.log import Log
@@ -15,7 +16,7 @@ SPONSOR = "laptop-sponsor"
 
 
 def key_in(folder: Path, name: str = "key") -> Key:
-    return device_key(folder / name)
+    return device_key(folder / name, write_private)
 
 
 def filled(path: Path, device: str = DEVICE, questions: int = 3) -> Log:

@@ -16,7 +16,7 @@ from trainer import __version__
 from trainer.authoring.building import build
 from trainer.authoring.problems import Problem
 from trainer.drill.deck import Deck
-from trainer.paths import private_folder, write_private
+from trainer.paths import write_private
 
 FORMAT = 1
 """Goes up with every change to what a sound deck is or to how a cache file is written."""
@@ -91,8 +91,7 @@ def _keep(kept: Path, key: str, data: dict[str, Any]) -> None:
     """Write a cache file in one step; where that is not possible there is none."""
     body = json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode()
     try:
-        private_folder(kept.parent)
-        write_private(kept, _head(key, body).encode("ascii") + b"\n" + body)
+        write_private(kept, _head(key, body).encode("ascii") + b"\n" + body, settled=False)
         _prune(kept.parent)
     except OSError:
         return

@@ -1,7 +1,6 @@
 """The deck to begin with: sound, in the right order, with a comment where an author hesitates."""
 
 import re
-from pathlib import Path
 
 from trainer.paths import shipped_decks
 from trainer.plain import visible
@@ -135,14 +134,3 @@ def schema_place() -> str:
 def id_from(title: str) -> str:
     """Return an id made of the letters and digits of a title."""
     return re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:60].strip("-") or "our-unit"
-
-
-def write_template(path: Path, title: str = USUAL_TITLE) -> None:
-    """Write a new deck.
-
-    Raises:
-        FileExistsError: if there is a file already; it is left as it is.
-        OSError: if it cannot be written.
-    """
-    with open(path, "x", encoding="utf-8", newline="\n") as file:
-        file.write(template(title))

@@ -2,7 +2,7 @@
 
 import traceback
 
-from trainer.paths import HomeError, home, private_folder, write_private
+from trainer.paths import HomeError, home, write_private
 
 
 def keep_traceback(error: BaseException) -> str:
@@ -10,8 +10,7 @@ def keep_traceback(error: BaseException) -> str:
     text = "".join(traceback.format_exception(error))
     try:
         path = home().root / "crash.txt"
-        private_folder(path.parent)
-        write_private(path, text.encode("utf-8", "backslashreplace"))
+        write_private(path, text.encode("utf-8", "backslashreplace"), settled=False)
     except HomeError as why:
         return f"What happened could not be written down either: {why}"
     except OSError as why:

@@ -212,24 +212,18 @@ def _say_problem(problem: "Problem", lines: list[str]) -> None:
 
 
 def _new(arguments: argparse.Namespace) -> int:
-    from pathlib import Path
-
     from trainer.authoring.reading import read_deck_bytes
     from trainer.authoring.shelf import DeckError
-    from trainer.authoring.template import USUAL_TITLE, template, write_template
+    from trainer.authoring.template import USUAL_TITLE, template
+    from trainer.cli.new_file import write_new
     from trainer.plain import visible
 
     title = USUAL_TITLE if arguments.title is None else arguments.title
-    problems = read_deck_bytes(template(title).encode("utf-8", "replace"), arguments.file).problems
+    text = template(title).encode("utf-8", "replace")
+    problems = read_deck_bytes(text, arguments.file).problems
     if problems:
         raise DeckError(f"This cannot be the title of a deck: {problems[0].message}.", problems)
-    try:
-        write_template(Path(arguments.file), title)
-    except FileExistsError:
-        raise DeckError(f"{arguments.file} is there already and was left as it is; choose another name.") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise DeckError(f"{arguments.file} cannot be written: {reason}.") from None
+    write_new(arguments.file, text, private=False)
     file = visible(arguments.file)
     out.say(f"{file} is written. Change it to your unit's standard, then: stepcall deck check {file}")
     return 0

@@ -1,9 +1,10 @@
 """Files that a verb writes: never over one that is there, and nothing half written is left."""
 
-import os
 from pathlib import Path
 
 from trainer.coach.candidate import CandidateError
+from trainer.paths import why, write_whole
+from trainer.plain import visible
 
 
 def write_new(name: str, content: bytes, *, private: bool = True) -> None:
@@ -17,20 +18,9 @@ def write_new(name: str, content: bytes, *, private: bool = True) -> None:
     Raises:
         CandidateError: one sentence; a file that was there is left as it is.
     """
-    path = Path(name)
-    made = False
     try:
-        with open(path, "xb", opener=_for_owner if private else None) as file:
-            made = True
-            file.write(content)
+        write_whole(Path(name), content, private=private, over=False)
     except FileExistsError:
-        raise CandidateError(f"{name} is there already and was left as it is; choose another name.") from None
+        raise CandidateError(f"{visible(name)} is there already and was left as it is; choose another name.") from None
     except (OSError, ValueError) as error:
-        if made:
-            path.unlink(missing_ok=True)
-        why = getattr(error, "strerror", None) or str(error)
-        raise CandidateError(f"{name} cannot be written: {why}. Choose another place.") from None
-
-
-def _for_owner(name: str, flags: int) -> int:
-    return os.open(name, flags, 0o600)
+        raise CandidateError(f"{visible(name)} cannot be written: {why(error)}. Choose another place.") from None

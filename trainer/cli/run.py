@@ -93,7 +93,7 @@ def _enter(arguments: argparse.Namespace) -> int:
 
     from trainer.cli.whose import opened
     from trainer.coach.candidate import CandidateError
-    from trainer.records.carrying import read_file
+    from trainer.coach.carrying import read_file
     from trainer.records.packet import PacketError
     from trainer.sponsor.graders import graders
     from trainer.sponsor.paper import enter, read_paper

@@ -152,7 +152,6 @@ def device_id(home: Home) -> str:
         return known
     made = random_id()
     try:
-        private_folder(path.parent)
         write_private(path, made.encode("ascii") + b"\n")
     except OSError as error:
         raise CandidateError(

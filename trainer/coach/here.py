@@ -1,8 +1,9 @@
 """What is kept of this laptop: who used it last, and how the screen is to look."""
 
 import json
+from contextlib import suppress
 
-from trainer.paths import Home, private_folder, write_private
+from trainer.paths import Home, write_private
 
 
 def last_person(home: Home) -> str | None:
@@ -26,11 +27,8 @@ def here(home: Home) -> dict[str, str]:
 
 def keep_here(home: Home, name: str, value: str) -> None:
     """Keep one thing of this laptop; it may be lost without harm, so a full disk is no reason to stop."""
-    try:
-        private_folder(home.root)
-        write_private(home.here, json.dumps(here(home) | {name: value}).encode("ascii"))
-    except OSError:
-        pass
+    with suppress(OSError):
+        write_private(home.here, json.dumps(here(home) | {name: value}).encode("ascii"), settled=False)
 
 
 def forget_last(home: Home, candidate_id: str) -> None:
@@ -42,4 +40,4 @@ def forget_last(home: Home, candidate_id: str) -> None:
     kept = here(home)
     if kept.get("candidate") == candidate_id:
         del kept["candidate"]
-        write_private(home.here, json.dumps(kept).encode("ascii"))
+        write_private(home.here, json.dumps(kept).encode("ascii"), settled=False)

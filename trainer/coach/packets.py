@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from trainer.coach.candidate import Candidate, CandidateError, device_id, profile_of, random_id
+from trainer.coach.carrying import read_file, write_file
 from trainer.coach.dates import date_words, day_of
 from trainer.paths import Home, private_folder, write_private
 from trainer.plain import visible
-from trainer.records.carrying import read_file, write_file
 from trainer.records.clock import Moment
 from trainer.records.log import Log
 from trainer.records.merging import Merged
@@ -62,7 +62,7 @@ def own_fingerprint(home: Home) -> str:
 
 def _own_key(home: Home) -> Key:
     try:
-        return device_key(home.device_key)
+        return device_key(home.device_key, write_private)
     except SigningError as error:
         raise PacketRefusedError(str(error)) from error
 
@@ -82,7 +82,7 @@ def make_packet(candidate: Candidate, path: Path, notes: bool = False) -> Made:
     events = list(candidate.events())
     sent = events if notes else without_notes(events)
     try:
-        key = device_key(candidate.home.device_key)
+        key = device_key(candidate.home.device_key, write_private)
         content = packed(candidate.id, device_id(candidate.home), sent, key)
         write_file(path, content)
     except (PacketError, SigningError) as error:

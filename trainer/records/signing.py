@@ -4,15 +4,18 @@ A key belongs to a laptop. It is kept outside every record, so that a record tha
 """
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
-from trainer.records import disk, errors
+from trainer.records import errors
 
 PREFIX = "packet/1"
 """What is signed begins with the kind of thing and its length, so that a signature over anything else never fits."""
 KEY_LINE = "stepcall-key/1 "
 KEY_BYTES, SIGNATURE_BYTES = 32, 64
+Write = Callable[[Path, bytes], None]
+"""Writes a file for its owner only."""
 
 
 class SigningError(Exception):
@@ -78,8 +81,12 @@ def fingerprint(public: bytes) -> str:
     return " ".join(digits[place : place + 4] for place in range(0, 16, 4))
 
 
-def device_key(path: Path) -> Key:
-    """Return the key of this laptop, made the first time; readable by its owner only.
+def device_key(path: Path, write: Write) -> Key:
+    """Return the key of this laptop, made the first time.
+
+    Args:
+        path: its file.
+        write: writes a file for its owner only, whole and settled on the disk.
 
     Raises:
         NoSigningError: where the library is missing.
@@ -88,7 +95,7 @@ def device_key(path: Path) -> Key:
     try:
         text = path.read_text("ascii")
     except FileNotFoundError:
-        return _made(path)
+        return _made(path, write)
     except (OSError, UnicodeDecodeError) as error:
         raise SigningError(
             f"The key of this laptop, {path}, cannot be read; put a backup copy in its place."
@@ -105,21 +112,12 @@ def device_key(path: Path) -> Key:
     return Key(secret, _public(secret))
 
 
-def _made(path: Path) -> Key:
+def _made(path: Path, write: Write) -> Key:
     secret = os.urandom(KEY_BYTES)
     key = Key(secret, _public(secret))
-    draft = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle = os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o600)
-        with os.fdopen(handle, "wb") as file:
-            file.write(f"{KEY_LINE}{secret.hex()}\n".encode("ascii"))
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(draft, path)
-        disk.sync_folder(str(path.parent))
+        write(path, f"{KEY_LINE}{secret.hex()}\n".encode("ascii"))
     except OSError as error:
-        draft.unlink(missing_ok=True)
         raise SigningError(str(errors.from_system(path, error))) from error
     return key
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from trainer.coach.candidate import CandidateError, checked_handle, read_date
 from trainer.coach.dates import date_words
-from trainer.paths import Home, private_folder, write_private
+from trainer.paths import Home, write_private
 from trainer.records.drafts import setting
 from trainer.records.events import Draft, Event
 
@@ -58,7 +58,6 @@ def keep_grader(home: Home, name: str, until: str) -> Grader:
     others = [one for one in graders(home) if one.name.casefold() != grader.name.casefold()]
     rows = {one.name: one.until.isoformat() for one in [*others, grader]}
     try:
-        private_folder(home.root)
         write_private(home.graders, json.dumps(rows, indent=1).encode("ascii") + b"\n")
     except OSError as error:
         raise GradingError(f"The grader could not be kept in {home.graders}: {error.strerror}.") from error

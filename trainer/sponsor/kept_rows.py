@@ -6,6 +6,7 @@ all models was at hand. Whatever changes one of these makes the row stale; it ca
 
 import json
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
@@ -21,7 +22,7 @@ from trainer.coach.past import Held
 from trainer.coach.taskings import Tasking
 from trainer.drill.deck import Deck
 from trainer.memory.readiness import Chance
-from trainer.paths import Home, private_folder, write_private
+from trainer.paths import Home, write_private
 from trainer.records.clock import Moment
 from trainer.records.errors import LogError
 from trainer.records.events import EventError
@@ -165,11 +166,8 @@ def _key(head: Head, moment: Moment, facts: str, quick: bool) -> list[Any]:
 
 def _keep(home: Home, row: Row, deck: str, key: list[Any]) -> None:
     path = _file(home, row.id)
-    try:
-        private_folder(path.parent)
-        write_private(path, json.dumps({"deck": deck, "key": key, "row": _plain(row)}).encode("ascii"))
-    except OSError:
-        pass  # it can be read again
+    with suppress(OSError):  # it can be read again
+        write_private(path, json.dumps({"deck": deck, "key": key, "row": _plain(row)}).encode("ascii"), settled=False)
 
 
 def _kept(home: Home, candidate: str, moment: Moment, decks: Decks) -> Row | None:

@@ -1,12 +1,10 @@
 """Packets as files: read with a limit, written whole or not at all, and read back."""
 
-import os
 import stat
-from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
-from trainer.records import disk
+from trainer.paths import why, write_whole
 from trainer.records.packet import MOST_BYTES, PacketError
 
 
@@ -24,8 +22,9 @@ def read_file(path: Path) -> bytes:
     except FileNotFoundError:
         raise PacketError(f"There is no file {path}; check the path.") from None
     except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        raise PacketError(f"{path} cannot be read: {why}. Copy the packet to this laptop and try again.") from error
+        raise PacketError(
+            f"{path} cannot be read: {why(error)}. Copy the packet to this laptop and try again."
+        ) from error
     raise PacketError(f"{path} is {'a folder' if stat.S_ISDIR(mode) else 'no plain file'}; give the path of a packet.")
 
 
@@ -38,32 +37,17 @@ def write_file(path: Path, content: bytes) -> str:
     Raises:
         PacketError: one sentence; nothing is left behind, and nothing that was there is touched.
     """
-    # A name of its own, for a path that ends in none: "." and "/" are folders, and told as such.
-    draft = path.parent / f".{path.name}.{os.getpid()}.new"
-    if os.path.lexists(path):
-        what = "a folder" if path.is_dir() else "a file"
-        raise PacketError(f"There is {what} at {path} already, so no packet was written; choose another name.")
     try:
-        handle = os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o600)
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        read = sha256(draft.read_bytes()).hexdigest()
+        write_whole(path, content, over=False)
+        read = sha256(path.read_bytes()).hexdigest()
         if read != sha256(content).hexdigest():
+            path.unlink()
             raise OSError("what was read back is not what was written")
-        os.replace(draft, path)
-        disk.sync_folder(str(path.parent))
+    except FileExistsError:
+        what = "a folder" if path.is_dir() else "a file"
+        raise PacketError(
+            f"There is {what} at {path} already, so no packet was written; choose another name."
+        ) from None
     except (OSError, ValueError) as error:
-        _remove(draft)
-        why = getattr(error, "strerror", None) or str(error)
-        raise PacketError(f"The packet could not be written to {path}: {why}. Choose another folder.") from error
-    except BaseException:
-        _remove(draft)
-        raise
+        raise PacketError(f"The packet could not be written to {path}: {why(error)}. Choose another folder.") from error
     return read
-
-
-def _remove(draft: Path) -> None:
-    with suppress(OSError, ValueError):  # the medium is gone, or the name was never one
-        draft.unlink(missing_ok=True)

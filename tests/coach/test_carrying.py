@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.records.disks import cannot
-from trainer.records.carrying import read_file, write_file
+from trainer.coach.carrying import read_file, write_file
 from trainer.records.packet import MOST_BYTES, PacketError
 
 CONTENT = b"x" * 50_000
