@@ -208,6 +208,8 @@ def test_without_its_word_of_execution_a_call_is_no_go_and_nothing_is_said_of_it
     assert point_of(test, done, last) not in kept
     assert kept[f"harbour-guard/{done.movement.id}/words/command"] is False
     assert finish_trial(test) is False
+    missed = next(measure.missed for measure in test.result().measures if measure.id == done.movement.id)
+    assert point_of(test, done, last) in {point.id for point in missed}, "it was not shown, so it is missed here"
 
 
 def test_a_call_is_on_the_disk_at_once_as_answers_and_timing_of_this_test(tmp_path: Path) -> None:
