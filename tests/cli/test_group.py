@@ -6,10 +6,12 @@ from pathlib import Path
 import pytest
 
 from tests.coach.sitting import START
-from tests.group.sitting import FOUR, all_points, guard_deck, play
+from tests.group.sitting import FOUR, all_points, begun, guard_deck, play
 from trainer.cli.main import main
+from trainer.coach.candidate import create, settings
 from trainer.group.kept import new_evening
-from trainer.group.turns import PLAYED
+from trainer.group.taking import write_packet
+from trainer.group.turns import PLAYED, QUESTION
 from trainer.paths import HOME_VARIABLE, Home
 
 
@@ -54,6 +56,23 @@ def test_a_script_reads_it(evening: str, capsys: pytest.CaptureFixture[str]) -> 
     assert told["team"]["known"] == 6
     assert set(told["eyes"]) == set(FOUR)
     assert told["agreement"]["percent"] == pytest.approx(1 / 3)
+
+
+def test_a_packet_is_taken_home(home: Home, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    deck = guard_deck(str(home.root))
+    held, _ = begun(deck, kinds=(QUESTION,))
+    for _ in range(4):
+        play(held)
+    away = Home(tmp_path / "away")
+    path = write_packet(held, "Ada", {point.id: point for point in all_points(deck)}, away, START)
+    create(home, settings("Ada", deck.id), START).close()
+    assert main(["group", "--take", str(path)]) == 0
+    assert "went into the record of Ada." in capsys.readouterr().out
+    assert main(["group", "--take", str(path)]) == 2
+    assert "in the record already" in capsys.readouterr().err
+    assert main(["group", "--take", str(path), "--candidate", "Nobody"]) == 2
+    assert main(["group", "--take", str(tmp_path / "no file")]) == 2
+    assert "There is no file" in capsys.readouterr().err
 
 
 def test_trouble_is_a_sentence_and_exit_code_2(evening: str, home: Home, capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from statsmodels.stats import inter_rater  # reference library
 
-from trainer.group.agreement import Eye, cohen_value, eyes, fleiss_value, kappa, observed
+from trainer.group.agreement import AgainstTruth, against_truth, cohen_value, fleiss_value, kappa, observed
 
 # The worked example of ten subjects, fourteen raters, five categories that follows Fleiss (1971), from memory.
 TEN_SUBJECTS = (
@@ -120,6 +120,12 @@ def test_an_interval_that_hangs_on_one_trial_is_not_given() -> None:
     assert told.low is None
 
 
+def test_full_agreement_gets_no_interval_of_no_width() -> None:
+    told = kappa(named([(True, True, True)] * 4 + [(False, False, False)] * 4))
+    assert (told.value, told.low, told.high) == (1.0, None, None)
+    assert told.told == "8 trials: too much alike for an interval."
+
+
 def test_two_graders_are_judged_by_cohen_and_three_by_fleiss() -> None:
     assert kappa(named([(True, False)] * 6)).name == "Cohen's kappa"
     assert kappa(named([(True, False, True)] * 6)).name == "Fleiss' kappa"
@@ -136,12 +142,12 @@ def test_trials_with_unlike_numbers_of_graders_count_alike() -> None:
     assert fleiss_value(trials) == pytest.approx((2 / 3 - 0.68) / 0.32)
 
 
-def test_the_eye_of_a_grader() -> None:
+def test_a_grader_against_the_known_truth() -> None:
     graded = [
         (False, {"Ada": False, "Ben": True}),
         (True, {"Ada": False, "Ben": True}),
         (True, {"Ada": True}),
     ]
-    assert eyes(graded) == {"Ada": Eye(1, 0, 1, 1), "Ben": Eye(0, 1, 0, 1)}
-    assert eyes(graded)["Ada"].words() == "saw 1 of 1 faulty trials, called 1 of 2 right ones NO-GO"
-    assert Eye().words() == "No trial with a known truth yet."
+    assert against_truth(graded) == {"Ada": AgainstTruth(1, 0, 1, 1), "Ben": AgainstTruth(0, 1, 0, 1)}
+    assert against_truth(graded)["Ada"].words() == "saw 1 of 1 faulty trials, called 1 of 2 right ones NO-GO"
+    assert AgainstTruth().words() == "No trial with a known truth yet."

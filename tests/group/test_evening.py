@@ -81,7 +81,7 @@ def test_the_truth_of_a_question_is_the_mark_of_its_answer(deck: Deck) -> None:
 def test_nobody_knows_the_truth_on_the_floor(deck: Deck) -> None:
     evening, _ = begun(deck, kinds=(LIVE,))
     assert play(evening).right is None
-    assert evening.eyes() == {}
+    assert evening.against_truth() == {}
     evening.settle(["late"])
     assert evening.graded[-1].faults == ("late",)
 
@@ -220,7 +220,7 @@ def test_the_team_and_the_eyes(deck: Deck) -> None:
     for _ in range(10):
         play(evening, all_but_ada_right)
     assert evening.team() == (0, 10, 10)
-    seen = evening.eyes()
+    seen = evening.against_truth()
     assert seen["Ada"].hits == seen["Ada"].passed == 0
     assert seen["Ben"].misses == seen["Ben"].false_alarms == 0
     assert seen["Ben"].trials == 10

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.group.hands import MOST, PAIRS, Hands, Keys, keys_of
+from trainer.group.hands import KEYBOARDS, MOST, USUAL, Hands, Keys, is_hand, keys_of
 
 NAMES = ("Ada", "Ben", "Cem", "Dov", "Eli", "Fay", "Gus", "Hal")
 
@@ -30,7 +30,9 @@ def test_the_order_in_which_people_press_is_of_no_account(choices: tuple[int, li
     assert raised.shown == dict(zip(NAMES, gave, strict=False))
 
 
-@given(st.lists(st.sampled_from([key for pair in PAIRS[:4] for key in pair] + ["x", "enter", "1"]), max_size=40))
+@given(
+    st.lists(st.sampled_from([key for pair in KEYBOARDS[USUAL][:4] for key in pair] + ["x", "enter", "1"]), max_size=40)
+)
 def test_a_hand_is_the_last_key_of_its_owner_before_all_have_chosen(presses: list[str]) -> None:
     raised = hands(4)
     owner = {key: (name, key == pair.go) for name, pair in raised.keys.items() for key in pair}
@@ -57,16 +59,43 @@ def test_who_leaves_is_not_waited_for() -> None:
     raised = hands(3)
     raised.press("q")
     raised.press("s")
-    raised.drop("Cem")
+    raised = raised.among(keys_of(NAMES[:2], NAMES))
     assert raised.shown == {"Ada": True, "Ben": False}
     assert not raised.press("e")
 
 
+def test_a_choice_stays_with_its_keys_when_a_name_is_put_right_or_somebody_comes() -> None:
+    raised = hands(3)
+    raised.press("q")
+    raised.press("s")
+    raised = raised.among(keys_of(("Ada", "Bea", "Cem", "Dov"), ("Ada", "Bea", "Cem", "Dov")))
+    assert raised.waiting_for == ("Cem", "Dov")
+    raised.press("e")
+    raised.press("r")
+    assert raised.shown == {"Ada": True, "Bea": False, "Cem": True, "Dov": True}
+
+
+def test_on_another_keyboard_all_choose_again() -> None:
+    raised = hands(3)
+    raised.press("q")
+    other = raised.among(keys_of(NAMES[:3], NAMES, "йцукен"))
+    assert len(other.waiting_for) == len(other.keys)
+    assert other.press("Й")
+    assert other.waiting_for == ("Ben", "Cem")
+
+
+@pytest.mark.parametrize("keyboard", KEYBOARDS)
+def test_every_keyboard_has_keys_for_eight(keyboard: str) -> None:
+    struck = [key for pair in keys_of(NAMES, NAMES, keyboard).values() for key in pair]
+    assert len(struck) == len(set(struck)) == 16
+    raised = Hands(keys_of(NAMES, NAMES, keyboard))
+    assert all(is_hand(key, raised) for key in struck)
+    assert not is_hand("1", raised)
+    assert not is_hand(None, raised)
+
+
 def test_nobody_left_shows_nothing() -> None:
-    raised = hands(2)
-    raised.drop("Ada")
-    raised.drop("Ben")
-    assert raised.shown is None
+    assert hands(2).among({}).shown is None
 
 
 def test_eight_people_have_sixteen_keys_of_their_own() -> None:

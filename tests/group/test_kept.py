@@ -69,3 +69,15 @@ def test_who_has_not_decided_is_left(tmp_path: Path, deck: Deck) -> None:
     evening.end()
     evening.hand_over("Ada", "0" * 32)
     assert kept_evenings(Home(tmp_path))[0].left == FOUR[1:]
+
+
+def test_who_came_late_and_whose_name_was_put_right_may_still_decide(tmp_path: Path, deck: Deck) -> None:
+    home = Home(tmp_path)
+    held = new_evening(home, deck, all_points(deck), ("Ada", "Bne", "Cem"), START)
+    held.rename("Bne", "Ben")
+    held.sit_down("Dov")
+    held.hand_over("Ben", "")
+    held.end()
+    (one,) = kept_evenings(home)
+    assert one.people == ("Ada", "Ben", "Cem", "Dov")
+    assert one.left == ("Ada", "Cem", "Dov")

@@ -9,15 +9,21 @@ from tests.group.sitting import begun as begun_in_a_list
 from tests.group.sitting import guard_deck
 from tests.screens.conftest import SmallApp, Snapshot
 from tests.screens.opened import NOW, name_of, opened, shown, someone, typed
+from trainer.coach.candidate import people
+from trainer.group.after_action import rule_of
 from trainer.group.evening import Evening
 from trainer.group.kept import kept_evenings
-from trainer.group.turns import LIVE, PLAYED, QUESTION
+from trainer.group.turns import LIVE, PLAYED, QUESTION, Turn
 from trainer.paths import Home
 from trainer.records.log import Log
+from trainer.records.packet import unpacked
 from trainer.screens.app import StepcallApp
 from trainer.screens.desk import Desk
-from trainer.screens.evening import HANDS, OUTCOME, EveningScreen
+from trainer.screens.evening import EveningScreen
+from trainer.screens.evening_page import HANDS, OUTCOME
 from trainer.screens.evening_played import PlayedTurnScreen
+from trainer.screens.evening_rows import turn_rows
+from trainer.screens.player import PlayerScreen
 
 
 @pytest.fixture
@@ -204,8 +210,6 @@ async def test_somebody_leaves_in_the_middle_of_the_hands(app: StepcallApp) -> N
         await pilot.press(*["down"] * place, "enter")
         await pilot.pause()
         assert leaver not in evening.present
-        assert leaver not in hands_of(app)
-        await pilot.press(*(keys[name][0] for name in hands_of(app)))
         await pilot.pause()
         assert isinstance(app.screen, EveningScreen)
         assert app.screen.stage == OUTCOME
@@ -277,19 +281,169 @@ async def test_answers_go_into_a_record_by_consent_alone(app: StepcallApp, home:
         assert "Ada, decide yourself" in shown(app)
         await pilot.press("enter")  # his own handle is chosen already
         await pilot.pause()
+        assert "went into the record" in shown(app)
         assert "Ben, decide yourself" in shown(app)
         await pilot.press("enter")  # nobody here is called Ben, so nowhere is chosen
         await pilot.pause()
+        assert "Ben: nothing was kept." in shown(app)
         assert "Cem, decide yourself" in shown(app)
+        await pilot.press("end", "enter")  # a packet is the last of the list
+        await pilot.pause()
+        assert "At home: stepcall group --take" in " ".join(shown(app).split())
+        await pilot.press("down", "enter")  # Ada's record is taken, so a new one comes after nowhere
+        await pilot.pause()
+        assert "Everybody has decided." in shown(app)
+        await pilot.press("escape")
+        await pilot.press("h")
+        await pilot.pause()
+        assert "Ben, decide yourself" in shown(app), "who said nowhere may have struck enter too soon"
         await pilot.press("escape", "escape")
         await pilot.pause()
         assert name_of(app) == "TodayScreen"
-    (path,) = home.records.glob("*.db")
-    with Log.open(path) as log:
-        kept = [event for event in log.events() if event.kind == "answer"]
-    assert len(kept) == sum(len(told.marks) for who, told in evening.answers if who == "Ada")
-    assert kept
-    assert set(evening.handed) == {"Ada"}
+        await pilot.press("g")
+        await pilot.pause()
+        assert "Who sits here?" in shown(app), "an evening that all have decided on is offered no more"
+    kept = {person.profile.handle: person for person in people(home)}
+    assert set(kept) == {"Ada", "Dov"}
+    for name, person in kept.items():
+        with Log.open(home.record(person.id)) as log:
+            own = [event for event in log.events() if event.kind == "answer"]
+        assert own
+        assert len(own) == sum(len(told.marks) for who, told in evening.answers if who == name)
+    (packet,) = home.packets.glob("*.packet")
+    assert unpacked(packet.read_bytes()).events
+    assert evening.handed["Ben"] == ""
+
+
+async def test_the_outcome_can_be_played_beside_what_is_right(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot, rounds=2)
+        while True:
+            await to_hands(app, pilot)
+            await pilot.press("v", *(keys[0] for keys in hands_of(app).values()))
+            await pilot.pause()
+            await pilot.pause()
+            assert isinstance(app.screen, EveningScreen), "v is nobody's key and plays nothing before all have graded"
+            if evening.graded[-1].turn.fault:
+                break
+            await pilot.press("enter")
+            await pilot.pause()
+        assert "v play" in shown(app)
+        await pilot.press("v")
+        await pilot.pause()
+        assert isinstance(app.screen, PlayerScreen)
+        fault = evening.deck.movement(evening.graded[-1].turn.measure).fault(evening.graded[-1].turn.fault)
+        assert fault is not None
+        assert app.screen.shown.flawed is not None
+        assert app.screen.shown.flawed.name == fault.tell
+        await pilot.press("v")
+        await pilot.pause()
+        assert isinstance(app.screen, EveningScreen)
+        assert app.screen.stage == OUTCOME
+
+
+async def test_an_answer_outlives_a_crash_before_it_was_graded(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot, rounds=1)
+        await to_hands(app, pilot, right=False)
+        performer = evening.turn.performer if evening.turn else ""
+        assert "nothing: not known" in shown(app)
+    again = opened(home)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("g")
+        await pilot.pause()
+        assert "no turn graded yet" in " ".join(shown(again).split())
+        await pilot.press("enter")
+        await pilot.pause()
+        assert f"{performer} has answered, and the answer is kept" in shown(again)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "nothing: not known" in shown(again)
+        await pilot.press(*(keys[1] for keys in hands_of(again).values()))
+        await pilot.pause()
+        assert "In truth NO-GO: everybody saw it" in shown(again)
+        assert "Right  " in shown(again)
+
+
+async def test_hands_wait_while_somebody_sits_down_and_the_list_is_open(app: StepcallApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot, rounds=2)
+        await to_hands(app, pilot)
+        await pilot.press("q", "escape")
+        await pilot.pause()
+        await pilot.press(*["down"] * 5, "enter")
+        await pilot.pause()
+        await typed(pilot, "Eva")
+        await pilot.press("enter")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, PlayedTurnScreen)
+        assert app.screen.hands.waiting_for == ("Ben", "Cem", "Dov", "Eva")
+        await pilot.press("s", "d", "f", "g")
+        await pilot.pause()
+        await pilot.pause()
+        assert evening.graded[-1].gave == {"Ada": True, "Ben": False, "Cem": False, "Dov": False, "Eva": False}
+
+
+async def test_keys_lie_as_on_the_keyboard_that_was_chosen_and_stay_so(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        evening = await begun(app, pilot, rounds=1)
+        await to_hands(app, pilot)
+        assert "another keyboard to choose" in " ".join(shown(app).split())
+        await pilot.press("escape")
+        await pilot.pause()
+        await pilot.press(*["down"] * 7, "enter")
+        await pilot.pause()
+        assert "AZERTY   A Z E R T U I O  above  Q S D F G J K L" in shown(app)
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        assert evening.keyboard == "azerty"
+        keys = hands_of(app)
+        if "Ada" in keys:
+            assert keys["Ada"] == ("a", "q")
+        await pilot.press(*(pair[0].upper() for pair in keys.values()))
+        await pilot.pause()
+        assert all(evening.graded[-1].gave.values()), "a hand counts with caps lock on too"
+        await pilot.press("escape", "end", "enter", "escape")
+        await pilot.pause()
+        await pilot.press("g")
+        await pilot.pause()
+        await pilot.press("end", "enter")
+        await pilot.pause()
+        await typed(pilot, "Ada, Ben, Cem")
+        await pilot.press("enter", "enter")
+        await pilot.pause()
+        assert isinstance(app.screen, EveningScreen)
+        assert app.screen.evening.keyboard == "azerty"
+
+
+async def test_a_drum_starts_it_and_nobody_calls_it(tmp_path: Path) -> None:
+    deck = guard_deck(str(tmp_path))
+    drum = deck.movement("drum-stop")
+    turn = Turn(1, LIVE, "Dov", drum.id)
+    text = " ".join("".join(span.text for span in row) for row in turn_rows(turn, drum, ("Ada", "Ben"), False, 80))
+    assert "calls it himself" not in text
+    assert rule_of(drum).startswith(f"started by the {drum.cued_by}: ")
+
+
+async def test_the_evening_is_saved_as_a_sheet_to_print(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(100, 40)) as pilot:
+        await begun(app, pilot, rounds=1)
+        await to_hands(app, pilot)
+        await pilot.press(*(keys[0] for keys in hands_of(app).values()))
+        await pilot.pause()
+        await pilot.press("escape", "end", "enter")
+        await pilot.pause()
+        assert "p save to print" in shown(app)
+        await pilot.press("p")
+        await pilot.pause()
+        assert "open it in a browser to print" in " ".join(shown(app).split())
+    (sheet,) = home.evenings.glob("*.html")
+    assert "After action" in sheet.read_text("utf-8")
+    assert sheet.stat().st_mode & 0o77 == 0
+    assert len(kept_evenings(home)) == 1
 
 
 async def test_an_evening_that_is_over_can_still_be_handed_over(app: StepcallApp, home: Home) -> None:

@@ -15,6 +15,7 @@ from trainer.coach.words import HONESTY, percent
 from trainer.drill.deck import Deck
 from trainer.records.drafts import trial
 from trainer.screens.movement import MovementScreen
+from trainer.screens.player import PlayerScreen
 from trainer.screens.readiness import ReadinessScreen
 from trainer.screens.readiness_rows import head_row, lines_of, list_rows, told_rows
 from trainer.screens.widgets.spans import row_text
@@ -108,6 +109,25 @@ async def test_enter_opens_the_movement_and_a_major_has_none(practised: Known) -
         await pilot.press(*["down"] * 20)
         assert "a major: no movement to open" in shown(app)
         await pilot.press("enter")
+        assert app.screen is screen
+
+
+async def test_v_plays_the_movement_of_the_chosen_measure_and_a_major_has_none(practised: Known) -> None:
+    screen, standing = opened(practised)
+    app = SmallApp(screen)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "v play" in shown(app)
+        await pilot.press("down", "v")
+        await pilot.pause()
+        player = app.screen
+        assert isinstance(player, PlayerScreen)
+        assert player.shown.title == standing.deck.movement(screen.lines()[1].movement).name
+        await pilot.press("v")
+        await pilot.pause()
+        assert app.screen is screen
+        await pilot.press(*["down"] * 20, "v")
+        await pilot.pause()
         assert app.screen is screen
 
 

@@ -11,17 +11,24 @@ if TYPE_CHECKING:
 
 ABOUT = (
     "List the evenings of the study group on this laptop, or print one: how far the graders agree, each grader against "
-    "the known truth, the after-action list. Evenings are held on the screens, with g on Today."
+    "the known truth, the after-action list; or take an evening's packet into a record. Evenings are held on the "
+    "screens, with g on Today."
 )
 
 
 def add(verbs: Any) -> None:
     """Add the verb to the parser."""
+    from trainer.cli.main import CANDIDATE_HELP
+
     verb = verbs.add_parser("group", help="list the study group's evenings, or print one", description=ABOUT)
     verb.add_argument("evening", nargs="?", metavar="EVENING", help="name of an evening, as the list shows it")
     verb.add_argument("--deck", metavar="DECK", help="the deck it was held on, where that is a file of your own")
+    verb.add_argument(
+        "--take", metavar="FILE", help="put the packet that you took home from an evening into your record"
+    )
+    verb.add_argument("--candidate", metavar="C", default=argparse.SUPPRESS, help=CANDIDATE_HELP)
     verb.add_argument("--json", action="store_true", help="for scripts")
-    verb.set_defaults(run=run)
+    verb.set_defaults(run=run, heeds=("candidate",))
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -30,9 +37,9 @@ def run(arguments: argparse.Namespace) -> int:
     from trainer.group.kept import kept_evenings
     from trainer.paths import home
 
-    if arguments.evening is not None:
+    if arguments.evening is not None or arguments.take is not None:
         try:
-            return _print(arguments)
+            return _print(arguments) if arguments.take is None else _take(arguments)
         except EveningError as error:
             out.trouble(str(error))
             return 2
@@ -77,6 +84,26 @@ def _print(arguments: argparse.Namespace) -> int:
     return 0
 
 
+def _take(arguments: argparse.Namespace) -> int:
+    from pathlib import Path
+
+    from trainer.coach.candidate import open_candidate, whose
+    from trainer.group.taking import take_evening
+    from trainer.paths import home
+
+    candidate = open_candidate(home(), whose(home(), arguments.candidate))
+    try:
+        number = take_evening(Path(arguments.take), candidate.log)
+        handle = candidate.profile.handle
+    finally:
+        candidate.close()
+    if arguments.json:
+        out.data({"candidate": handle, "events": number})
+        return 0
+    out.say(f"{number} events of the evening went into the record of {handle}.")
+    return 0
+
+
 def _json(evening: "Evening") -> dict[str, Any]:
     from trainer.group.after_action import after_action
 
@@ -85,9 +112,10 @@ def _json(evening: "Evening") -> dict[str, Any]:
     return {
         "people": evening.places,
         "turns": turns,
+        "lot": evening.seed,
         "agreement": agreed._asdict(),
         "team": {"known": known, "together_and_right": together},
-        "eyes": {name: eye._asdict() for name, eye in evening.eyes().items()},
+        "eyes": {name: told._asdict() for name, told in evening.against_truth().items()},
         "after_action": [item._asdict() for item in listed.items],
         "sustain": list(listed.sustain),
         "improve": list(listed.improve),

@@ -12,6 +12,8 @@ from trainer.drill.movement import Fault, Movement
 from trainer.group.evening import Evening
 from trainer.group.turns import PLAYED, QUESTION, Graded
 
+NOTHING_YET = "Nothing to name yet."
+
 
 class Item(NamedTuple):
     """One thing to talk about: the movement, what was to happen, what happened, why the group was not of one mind."""
@@ -55,7 +57,7 @@ def hands_words(one: Graded) -> str:
 
 def rule_of(movement: Movement) -> str:
     """Return what is to happen in a movement, as its deck tells it."""
-    called = movement.command or "cued"
+    called = movement.command or f"started by the {movement.cued_by or 'cue'}"
     counts = " ".join(count.tell for count in movement.counts if count.tell)
     return f"{called}: {counts}" if counts else called
 
@@ -94,11 +96,12 @@ def _why(one: Graded) -> str:
 
 
 def _sustain(evening: Evening) -> list[str]:
-    """Movements of which every turn was seen alike and truly."""
+    """Movements of which every turn was seen alike, and truly where the truth is known."""
     found = []
     for measure, turns in _by_measure(evening.graded).items():
-        if len(turns) > 1 and not any(is_disputed(one) for one in turns):
-            found.append(f"{evening.deck.movement(measure).name}: seen alike in all {len(turns)} turns.")
+        if all(one.gave and not is_disputed(one) for one in turns):
+            times = "its one turn" if len(turns) == 1 else f"all {len(turns)} turns"
+            found.append(f"{evening.deck.movement(measure).name}: seen alike in {times}.")
     return found
 
 
@@ -110,10 +113,10 @@ def _improve(evening: Evening, disputed: Sequence[Graded]) -> list[str]:
         what = f" Watch for: {'; '.join(told)}" if told else ""
         times = "once" if len(turns) == 1 else f"{len(turns)} times"
         found.append(f"{movement.name}: not of one mind {times}.{what}")
-    for name, eye in evening.eyes().items():
-        clean = eye.false_alarms + eye.passed
-        if clean > 2 and eye.false_alarms * 2 > clean:
-            found.append(f"{name} called {eye.false_alarms} of {clean} right ones NO-GO: faults that are not there.")
+    for name, grader in evening.against_truth().items():
+        clean = grader.false_alarms + grader.passed
+        if clean > 2 and grader.false_alarms * 2 > clean:
+            found.append(f"{name} called {grader.false_alarms} of {clean} right ones NO-GO: faults that are not there.")
     return found
 
 
@@ -129,7 +132,8 @@ def lines(evening: Evening, title: str) -> list[str]:
     listed = after_action(evening)
     agreed = evening.agreement()
     together, known, turns = evening.team()
-    out = [title, f"People: {', '.join(evening.places)}", f"Turns graded: {turns}", "", "How far the group agrees"]
+    out = [title, f"People: {', '.join(evening.places)}", f"Turns graded: {turns}", f"Lot: {evening.seed}", ""]
+    out.append("How far the group agrees")
     if agreed.percent is not None:
         out.append(f"  {100 * agreed.percent:.0f} % of pairs gave the same, over {agreed.trials} turns")
     if agreed.value is not None:
@@ -139,7 +143,7 @@ def lines(evening: Evening, title: str) -> list[str]:
     if known:
         out.append(f"  All of one mind and right: {together} of {known} turns whose truth is known")
     out += ["", "Each grader against the known truth"]
-    seen = evening.eyes()
+    seen = evening.against_truth()
     out += [f"  {name}: {seen[name].words()}" for name in evening.places if name in seen]
     out += [] if seen else ["  No turn with a known truth was graded."]
     out += ["", "After action"]
@@ -152,5 +156,5 @@ def lines(evening: Evening, title: str) -> list[str]:
         ]
     out += [] if listed.items else ["  Nothing was disputed."]
     for head, told in (("Sustain", listed.sustain), ("Improve", listed.improve)):
-        out += ["", head, *(f"  {one}" for one in told)] if told else []
+        out += ["", head, *(f"  {one}" for one in told or (NOTHING_YET,))]
     return out

@@ -100,8 +100,9 @@ def kappa(trials: Sequence[Mapping[str, Hashable]]) -> Kappa:
         told = f"Everybody always gave the same in {_trials(len(graded))}: kappa has no value then."
         return Kappa(name, len(graded), percent, None, None, None, told)
     spread = _jackknife(graded, value_of)
-    if spread is None:
-        told = f"{_trials(len(graded))}: too few for an interval."
+    if not spread:  # none to tell, or none at all: a point would claim a certainty that nobody has
+        few = len(graded) < FEWEST
+        told = f"{_trials(len(graded))}: " + ("too few for an interval." if few else "too much alike for an interval.")
         return Kappa(name, len(graded), percent, value, None, None, told)
     half = NormalDist().inv_cdf((1 + LEVEL) / 2) * spread
     return Kappa(name, len(graded), percent, value, max(-1.0, value - half), min(1.0, value + half), "")
@@ -124,7 +125,7 @@ def _trials(number: int) -> str:
     return "One trial" if number == 1 else f"{number} trials"
 
 
-class Eye(NamedTuple):
+class AgainstTruth(NamedTuple):
     """A grader against the known truth: faulty trials he called NO-GO and missed, right ones he called NO-GO and GO."""
 
     hits: int = 0
@@ -147,18 +148,18 @@ class Eye(NamedTuple):
         return ", ".join(parts)
 
 
-def eyes(graded: Sequence[tuple[bool, Mapping[str, bool]]]) -> dict[str, Eye]:
-    """Return the eye of every grader.
+def against_truth(graded: Sequence[tuple[bool, Mapping[str, bool]]]) -> dict[str, AgainstTruth]:
+    """Return how every grader did against the known truth.
 
     Args:
         graded: trial by trial, whether the trial was right in truth and who gave GO.
     """
-    found: dict[str, Eye] = {}
+    found: dict[str, AgainstTruth] = {}
     for right, gave in graded:
         for grader, go in gave.items():
-            eye = found.get(grader, Eye())
+            told = found.get(grader, AgainstTruth())
             if right:
-                found[grader] = eye._replace(passed=eye.passed + go, false_alarms=eye.false_alarms + (not go))
+                found[grader] = told._replace(passed=told.passed + go, false_alarms=told.false_alarms + (not go))
             else:
-                found[grader] = eye._replace(hits=eye.hits + (not go), misses=eye.misses + go)
+                found[grader] = told._replace(hits=told.hits + (not go), misses=told.misses + go)
     return found

@@ -6,45 +6,37 @@ anything goes on at the turn it stood at.
 
 from collections.abc import Callable, Iterable, Sequence
 
-from trainer.coach.candidate import CandidateError, checked_handle
 from trainer.drill.deck import Deck
-from trainer.group.agreement import Eye, Kappa, eyes, kappa
-from trainer.group.hands import FEWEST, MOST
+from trainer.group.agreement import AgainstTruth, Kappa, against_truth, kappa
+from trainer.group.fold import Fold
+from trainer.group.hands import FEWEST, USUAL, Keys, keys_of
 from trainer.group.journal import Entry, EveningError
-from trainer.group.turns import PLAYED, QUESTION, ROUNDS, Graded, Lot, Told, Turn, chance_of
+from trainer.group.names import MOST_PEOPLE, checked_name, checked_names
+from trainer.group.turns import PLAYED, ROUNDS, Graded, Lot, Told, Turn, chance_of
 from trainer.quiz.asking import Asker
 from trainer.quiz.marking import Marked
 from trainer.quiz.points import Point
 from trainer.quiz.questions import REVERSE, Question
 
-LEAST_PEOPLE, MOST_PEOPLE = 3, MOST
 TURN, GRADED = "turn", "graded"
 NEEDS = {"answer": TURN, "grade": TURN, "skip": TURN, "settle": GRADED}
 """What must be there before a step of the evening can be."""
 
 
-class Evening:
-    """The state of an evening; every method that changes it keeps the step first."""
+class Evening(Fold):
+    """An evening that goes on; every method that changes it keeps the step first."""
 
     def __init__(self, deck: Deck, all_points: Sequence[Point], keep: Callable[[Entry], None]) -> None:
-        self.deck, self._keep = deck, keep
+        super().__init__(deck)
+        self._keep = keep
         self._lot = Lot(deck, all_points)
-        self.id, self.seed = "", 0
-        self.kinds: tuple[str, ...] = ROUNDS
-        self.places: list[str] = []
-        self.present: list[str] = []
-        self.turn: Turn | None = None
-        self.told: Told | None = None
-        self.graded: list[Graded] = []
-        self.answers: list[tuple[str, Told]] = []
-        self.handed: dict[str, str] = {}
-        self.over = False
-        self._turns = 0
         self._asker: Asker | None = None
 
     # ------------------------------------------------------------ steps
 
-    def begin(self, evening_id: str, names: Sequence[str], seed: int, kinds: Iterable[str] = ROUNDS) -> None:
+    def begin(
+        self, evening_id: str, names: Sequence[str], seed: int, kinds: Iterable[str] = ROUNDS, keyboard: str = USUAL
+    ) -> None:
         """Begin with these people.
 
         Args:
@@ -52,6 +44,7 @@ class Evening:
             names: who sits there, 3 to 8.
             seed: of the lot that decides turns, movements and faults.
             kinds: the rounds that are held.
+            keyboard: how the keys of the laptop lie, one of `KEYBOARDS`.
 
         Raises:
             EveningError: where the people or the rounds do not make an evening.
@@ -68,6 +61,7 @@ class Evening:
                 "names": checked,
                 "seed": seed,
                 "kinds": chosen,
+                "keyboard": keyboard,
             }
         )
 
@@ -90,9 +84,9 @@ class Evening:
         self._do({"step": "turn", **turn._asdict()})
         return turn
 
-    def answer(self, marked: Marked, ms: int, at_ms: int, offset: int) -> None:
-        """Keep the performer's answer; it is told when the others have graded it."""
-        told = Told(marked.marks, marked.choices, marked.kind, ms, at_ms, offset)
+    def answer(self, marked: Marked, ms: int, at_ms: int, offset: int, said: str = "") -> None:
+        """Keep the performer's answer and its words; what it is worth is told when the others have graded it."""
+        told = Told(marked.marks, marked.choices, marked.kind, ms, at_ms, offset, said)
         self._do({"step": "answer", **told._asdict(), "marks": [list(pair) for pair in marked.marks]})
 
     def grade(self, gave: dict[str, bool]) -> Graded:
@@ -139,15 +133,17 @@ class Evening:
             raise EveningError(f"{new} is somebody else here already.")
         self._do({"step": "rename", "name": name, "better": new})
 
+    def set_keyboard(self, keyboard: str) -> None:
+        """Keep how the keys of the laptop lie, one of `KEYBOARDS`."""
+        self._do({"step": "keyboard", "keyboard": keyboard})
+
     def hand_over(self, name: str, record: str) -> None:
-        """Keep that somebody's answers went to a record."""
+        """Keep where somebody's answers went, a record or a packet; empty for nowhere."""
         self._do({"step": "handed", "name": name, "record": record})
 
     def end(self) -> None:
         """End the evening."""
         self._do({"step": "end"})
-
-    # ------------------------------------------------------------ the fold
 
     def _do(self, entry: Entry) -> None:
         """Keep a step and take it; one that cannot be taken now is not kept, for the file must always open again."""
@@ -157,112 +153,6 @@ class Evening:
         self._keep(entry)
         self.apply(entry)
 
-    def apply(self, entry: Entry) -> None:
-        """Take one step that is kept.
-
-        Raises:
-            EveningError: where it is none.
-        """
-        step = {
-            "begin": self._begun,
-            "turn": self._turned,
-            "answer": self._answered,
-            "grade": self._was_graded,
-            "settle": self._settled,
-            "skip": self._skipped,
-            "leave": self._left,
-            "sit": self._sat,
-            "rename": self._renamed,
-            "handed": self._handed_over,
-            "end": self._ended,
-        }.get(str(entry.get("step")))
-        try:
-            if step is None:
-                raise KeyError(str(entry.get("step")))
-            step(entry)
-        except (KeyError, TypeError, ValueError, IndexError) as error:
-            raise EveningError("This evening holds a step that cannot be read; start a new one.") from error
-
-    def _begun(self, entry: Entry) -> None:
-        self.id, self.seed = str(entry["id"]), int(entry["seed"])
-        self.kinds = tuple(str(kind) for kind in entry["kinds"])
-        self.places = [str(name) for name in entry["names"]]
-        self.present = list(self.places)
-
-    def _turned(self, entry: Entry) -> None:
-        self.turn = Turn(
-            int(entry["number"]),
-            str(entry["kind"]),
-            str(entry["performer"]),
-            str(entry["measure"]),
-            str(entry["fault"]),
-            str(entry["point"]),
-        )
-        self.deck.movement(self.turn.measure)
-        self._turns, self.told = self.turn.number, None
-
-    def _answered(self, entry: Entry) -> None:
-        marks = tuple((str(point), bool(right)) for point, right in entry["marks"])
-        numbers = [int(entry[name]) for name in ("choices", "ms", "at_ms", "offset")]
-        self.told = Told(marks, numbers[0], str(entry["kind"]), numbers[1], numbers[2], numbers[3])
-
-    def _was_graded(self, entry: Entry) -> None:
-        if self.turn is None:
-            raise ValueError("no turn")
-        gave = {str(name): bool(go) for name, go in dict(entry["gave"]).items()}
-        truth: bool | None = None
-        if self.turn.kind == PLAYED:
-            truth = not self.turn.fault
-        elif self.turn.kind == QUESTION and self.told is not None:
-            truth = all(right for _, right in self.told.marks)
-            self.answers.append((self.turn.performer, self.told))
-        known = (self.turn.fault,) if self.turn.fault else ()
-        self.graded.append(Graded(self.turn, gave, truth, known))
-        self.turn, self.told = None, None
-
-    def _settled(self, entry: Entry) -> None:
-        self.graded[-1] = self.graded[-1]._replace(faults=tuple(str(fault) for fault in entry["faults"]))
-
-    def _skipped(self, entry: Entry) -> None:  # noqa: ARG002
-        self.turn, self.told = None, None
-
-    def _left(self, entry: Entry) -> None:
-        self.present.remove(str(entry["name"]))
-        if self.turn is not None and self.turn.performer == entry["name"]:
-            self.turn, self.told = None, None
-
-    def _sat(self, entry: Entry) -> None:
-        name = str(entry["name"])
-        if name not in self.places:
-            self.places.append(name)
-        self.present = [one for one in self.places if one in self.present or one == name]
-
-    def _renamed(self, entry: Entry) -> None:
-        old, new = str(entry["name"]), str(entry["better"])
-
-        def put(name: str) -> str:
-            return new if name == old else name
-
-        self.places = [put(name) for name in self.places]
-        self.present = [put(name) for name in self.present]
-        self.answers = [(put(name), told) for name, told in self.answers]
-        self.handed = {put(name): record for name, record in self.handed.items()}
-        if self.turn is not None:
-            self.turn = self.turn._replace(performer=put(self.turn.performer))
-        self.graded = [
-            one._replace(
-                gave={put(name): go for name, go in one.gave.items()},
-                turn=one.turn._replace(performer=put(one.turn.performer)),
-            )
-            for one in self.graded
-        ]
-
-    def _handed_over(self, entry: Entry) -> None:
-        self.handed[str(entry["name"])] = str(entry["record"])
-
-    def _ended(self, entry: Entry) -> None:  # noqa: ARG002
-        self.over, self.turn, self.told = True, None, None
-
     # ------------------------------------------------------------ what is shown
 
     @property
@@ -270,6 +160,10 @@ class Evening:
         """Who grades the turn that waits: everybody present but its performer."""
         performer = self.turn.performer if self.turn else ""
         return tuple(name for name in self.present if name != performer)
+
+    def keys(self) -> dict[str, Keys]:
+        """Return the keys of everybody who grades the turn that waits."""
+        return keys_of(self.graders, self.places, self.keyboard)
 
     def question(self) -> Question:
         """Return the question of the turn that waits; the same however often it is asked for.
@@ -290,10 +184,9 @@ class Evening:
         """Return how far the group agrees over all turns."""
         return kappa([one.gave for one in self.graded])
 
-    def eyes(self) -> dict[str, Eye]:
-        """Return the eye of each grader against the known truth."""
-        known = [(one.right, one.gave) for one in self.graded if one.right is not None]
-        return eyes(known)
+    def against_truth(self) -> dict[str, AgainstTruth]:
+        """Return how each grader did against the known truth."""
+        return against_truth([(one.right, one.gave) for one in self.graded if one.right is not None])
 
     def team(self) -> tuple[int, int, int]:
         """Return the team's score: turns on which all agreed with the truth, turns with a known truth, all turns."""
@@ -318,30 +211,3 @@ def resumed(
     for entry in entries:
         evening.apply(entry)
     return evening
-
-
-def checked_name(name: str) -> str:
-    """Return a name that can be shown.
-
-    Raises:
-        EveningError: with a sentence that says why it cannot.
-    """
-    try:
-        return checked_handle(name)
-    except CandidateError as error:
-        raise EveningError(str(error)) from error
-
-
-def checked_names(names: Sequence[str]) -> list[str]:
-    """Return the names of those who sit down.
-
-    Raises:
-        EveningError: with a sentence that says what is wrong with them.
-    """
-    checked = [checked_name(name) for name in names]
-    twice = [name for place, name in enumerate(checked) if name.casefold() in {o.casefold() for o in checked[:place]}]
-    if twice:
-        raise EveningError(f"Two people are called {twice[0]}: tell them apart, for instance by a letter more.")
-    if not LEAST_PEOPLE <= len(checked) <= MOST_PEOPLE:
-        raise EveningError(f"A group is {LEAST_PEOPLE} to {MOST_PEOPLE} people, not {len(checked)}.")
-    return checked

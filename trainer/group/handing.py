@@ -3,10 +3,13 @@
 from collections.abc import Mapping
 from hashlib import sha256
 
+from trainer.coach.candidate import create, settings
+from trainer.coach.here import last_person, remember
 from trainer.coach.session import LONGEST_ANSWER_MS
 from trainer.group.evening import Evening
 from trainer.group.journal import EveningError
 from trainer.group.turns import LIVE
+from trainer.paths import Home
 from trainer.quiz.points import Point
 from trainer.records.clock import Moment
 from trainer.records.drafts import answer as answer_event
@@ -15,11 +18,13 @@ from trainer.records.events import Draft
 from trainer.records.log import Log
 
 GROUP = "group"
+PREFIX = "evening-"
+"""How the name of an evening begins in a record."""
 
 
 def session_of(evening: Evening, name: str) -> str:
     """Return the name under which one person's answers of an evening stand in a record."""
-    return f"evening-{evening.id}-{sha256(name.encode()).hexdigest()[:8]}"
+    return f"{PREFIX}{evening.id}-{sha256(name.encode()).hexdigest()[:8]}"
 
 
 def drafts_for(evening: Evening, name: str, known: Mapping[str, Point], now: Moment) -> list[tuple[Draft, Moment]]:
@@ -69,6 +74,26 @@ def drafts_for(evening: Evening, name: str, known: Mapping[str, Point], now: Mom
     return found
 
 
+def new_record(evening: Evening, name: str, home: Home, known: Mapping[str, Point], now: Moment) -> int:
+    """Make a record on this laptop for somebody who has none, put his evening into it; return how many events that is.
+
+    Who used the laptop last stays the one whom the program greets.
+
+    Raises:
+        EveningError, CandidateError, LogError: a sentence; a record that was made already can be chosen then.
+    """
+    if evening.handed.get(name):
+        raise EveningError(f"{name}'s answers went home with him already.")
+    last = last_person(home)
+    candidate = create(home, settings(name, evening.deck.id), now)
+    try:
+        return hand_over(evening, name, candidate.log, known, now)
+    finally:
+        candidate.close()
+        if last:
+            remember(home, last)
+
+
 def hand_over(evening: Evening, name: str, log: Log, known: Mapping[str, Point], now: Moment) -> int:
     """Put one person's evening into a record, once; return how many events that are.
 
@@ -76,8 +101,8 @@ def hand_over(evening: Evening, name: str, log: Log, known: Mapping[str, Point],
         EveningError: where it went into a record already, or into this one under another name.
         LogError: one sentence, where the record cannot be written; nothing is then noted as handed over.
     """
-    if name in evening.handed:
-        raise EveningError(f"{name}'s answers went into a record already.")
+    if evening.handed.get(name):
+        raise EveningError(f"{name}'s answers went home with him already.")
     if log.candidate in evening.handed.values():
         raise EveningError("Somebody else's answers of this evening went into that record; choose another.")
     session = session_of(evening, name)

@@ -5,8 +5,14 @@ from typing import NamedTuple
 
 FEWEST, MOST = 2, 8
 """How many can grade; with one alone there is nobody to agree with."""
-PAIRS = ("qa", "ws", "ed", "rf", "tg", "uj", "ik", "ol")
-"""Each grader's two keys, GO above NO-GO: letters that lie above one another on the usual keyboards."""
+USUAL = "qwerty"
+KEYBOARDS = {
+    USUAL: ("qa", "ws", "ed", "rf", "tg", "uj", "ik", "ol"),
+    "azerty": ("aq", "zs", "ed", "rf", "tg", "uj", "ik", "ol"),
+    "dvorak": (",o", ".e", "pu", "yi", "fd", "gh", "ct", "rn"),
+    "йцукен": ("йф", "цы", "ув", "ка", "еп", "го", "шл", "щд"),
+}
+"""Each grader's two keys, GO above NO-GO, by keyboard: characters that lie above one another on it. From memory."""
 
 
 class Keys(NamedTuple):
@@ -16,7 +22,7 @@ class Keys(NamedTuple):
     nogo: str
 
 
-def keys_of(graders: Sequence[str], places: Sequence[str]) -> dict[str, Keys]:
+def keys_of(graders: Sequence[str], places: Sequence[str], keyboard: str = USUAL) -> dict[str, Keys]:
     """Return each grader's keys.
 
     A person's keys go by his place in the evening and not by who grades now, so that they stay his from turn to
@@ -25,8 +31,10 @@ def keys_of(graders: Sequence[str], places: Sequence[str]) -> dict[str, Keys]:
     Args:
         graders: who grades.
         places: everybody who ever sat down, in that order.
+        keyboard: one of `KEYBOARDS`.
     """
-    return {grader: Keys(*PAIRS[places.index(grader) % MOST]) for grader in graders}
+    pairs = KEYBOARDS[keyboard]
+    return {grader: Keys(*pairs[places.index(grader) % MOST]) for grader in graders}
 
 
 class Hands:
@@ -47,6 +55,10 @@ class Hands:
         }
         self._up: dict[str, bool] = {}
 
+    def owns(self, key: str) -> bool:
+        """Whether a key is somebody's."""
+        return key.lower() in self._owner
+
     def press(self, key: str) -> bool:
         """Take a key; say whether it was a grader's and still counted."""
         owner = self._owner.get(key.lower())
@@ -56,11 +68,15 @@ class Hands:
         self._up[grader] = go
         return True
 
-    def drop(self, grader: str) -> None:
-        """Let somebody who left go; the others then need not wait for him."""
-        self._owner = {key: owner for key, owner in self._owner.items() if owner[0] != grader}
-        self.keys.pop(grader, None)
-        self._up.pop(grader, None)
+    def among(self, keys: dict[str, Keys]) -> "Hands":
+        """Return the hands of the people there are now; whose keys are as before keeps his choice, whatever his name.
+
+        Who left is no longer waited for, who came is.
+        """
+        before = {self.keys[grader]: go for grader, go in self._up.items()}
+        found = Hands(keys)
+        found._up = {grader: before[pair] for grader, pair in keys.items() if pair in before}
+        return found
 
     @property
     def waiting_for(self) -> tuple[str, ...]:
@@ -73,3 +89,8 @@ class Hands:
         if not self.keys or self.waiting_for:
             return None
         return {grader: self._up[grader] for grader in self.keys}
+
+
+def is_hand(struck: str | None, hands: Hands | None) -> bool:
+    """Whether a character is a letter, of whatever script, or on a key of somebody's; such keys are hands alone."""
+    return struck is not None and len(struck) == 1 and (struck.isalpha() or (hands is not None and hands.owns(struck)))

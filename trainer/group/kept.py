@@ -9,7 +9,8 @@ from typing import NamedTuple
 from trainer.coach.dates import day_of
 from trainer.drill.deck import Deck
 from trainer.group.evening import Evening, resumed
-from trainer.group.journal import EveningError, Journal
+from trainer.group.hands import KEYBOARDS, USUAL
+from trainer.group.journal import Entry, EveningError, Journal
 from trainer.group.turns import ROUNDS
 from trainer.paths import Home
 from trainer.quiz.points import Point
@@ -21,7 +22,7 @@ SUFFIX = ".jsonl"
 class Kept(NamedTuple):
     """An evening as a list shows it.
 
-    `left` have not had their answers handed over; `trouble` says why it cannot be read.
+    `left` have not decided where their answers go; `trouble` says why it cannot be read.
     """
 
     path: Path
@@ -32,6 +33,7 @@ class Kept(NamedTuple):
     over: bool = False
     left: tuple[str, ...] = ()
     trouble: str = ""
+    keyboard: str = USUAL
 
 
 def kept_evenings(home: Home) -> list[Kept]:
@@ -65,12 +67,30 @@ def _kept(path: Path) -> Kept:
     steps = [str(entry["step"]) for entry in entries]
     if not entries or steps[0] != "begin":
         return Kept(path, path.stem, trouble=f"{path}: this evening does not begin; move the file away.")
-    names = entries[0].get("names")
-    people = tuple(str(name) for name in names) if isinstance(names, list) else ()
-    deck = str(entries[0].get("deck", ""))
-    handed = {str(entry.get("name")) for entry in entries if entry["step"] == "handed"}
+    people, handed = _people(entries)
     left = tuple(name for name in people if name not in handed)
-    return Kept(path, path.stem, deck, people, steps.count("grade"), "end" in steps, left)
+    deck, keyboard = str(entries[0].get("deck", "")), USUAL
+    for entry in entries:
+        keyboard = str(entry.get("keyboard", keyboard))
+    return Kept(path, path.stem, deck, people, steps.count("grade"), "end" in steps, left, keyboard=keyboard)
+
+
+def _people(entries: Sequence[Entry]) -> tuple[tuple[str, ...], set[str]]:
+    """Return everybody who ever sat down, under the name that was put right, and who has decided on his answers."""
+    names = entries[0].get("names")
+    people = [str(name) for name in names] if isinstance(names, list) else []
+    handed: set[str] = set()
+    for entry in entries:
+        step, name = entry["step"], str(entry.get("name"))
+        if step == "sit" and name not in people:
+            people.append(name)
+        elif step == "rename":
+            better = str(entry.get("better"))
+            people = [better if one == name else one for one in people]
+            handed = {better if one == name else one for one in handed}
+        elif step == "handed":
+            handed.add(name)
+    return tuple(people), handed
 
 
 def new_evening(
@@ -103,7 +123,9 @@ def new_evening(
         second += 1
         name = f"{day_of(moment).isoformat()}-{second:05d}"
     evening = Evening(deck, points, Journal(path).add)
-    evening.begin(f"{name}-{os.urandom(4).hex()}", names, seed, kinds)
+    # A laptop's keys lie as they did the last time.
+    last = next((one.keyboard for one in kept_evenings(home) if one.keyboard in KEYBOARDS), USUAL)
+    evening.begin(f"{name}-{os.urandom(4).hex()}", names, seed, kinds, last)
     return evening
 
 

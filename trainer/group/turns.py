@@ -57,7 +57,7 @@ class Graded(NamedTuple):
 
 
 class Told(NamedTuple):
-    """The answer of a performer: its marks, how many choices there were, the kind of question, ms taken, when."""
+    """The answer of a performer: marks, how many choices there were, kind of question, ms taken, when, its words."""
 
     marks: tuple[tuple[str, bool], ...]
     choices: int
@@ -65,6 +65,7 @@ class Told(NamedTuple):
     ms: int
     at_ms: int
     offset: int
+    said: str = ""
 
 
 class Lot:

@@ -1,6 +1,6 @@
 """An evening of the study group on paper: agreement, each grader's eye, the after-action list."""
 
-from trainer.group.after_action import after_action
+from trainer.group.after_action import NOTHING_YET, after_action
 from trainer.group.evening import Evening
 from trainer.report.page import Block, Heading, Items, Page, Pairs, Paragraph, Table
 from trainer.report.sheets import FOOT
@@ -10,7 +10,7 @@ def evening_page(evening: Evening) -> Page:
     """Return the sheet of an evening."""
     agreed, listed = evening.agreement(), after_action(evening)
     together, known, turns = evening.team()
-    rows = [("People", ", ".join(evening.places)), ("Turns graded", str(turns))]
+    rows = [("People", ", ".join(evening.places)), ("Turns graded", str(turns)), ("Lot", str(evening.seed))]
     if agreed.percent is not None:
         rows.append(("Pairs that gave the same", f"{100 * agreed.percent:.0f} %"))
     if agreed.value is not None:
@@ -20,8 +20,8 @@ def evening_page(evening: Evening) -> Page:
         rows.append(("All of one mind and right", f"{together} of {known} turns whose truth is known"))
     blocks: list[Block] = [Heading("How far the group agrees"), Pairs(tuple(rows))]
     blocks += [Paragraph(agreed.told)] if agreed.told else []
-    eyes = evening.eyes()
-    if eyes:
+    truth = evening.against_truth()
+    if truth:
         blocks += [
             Heading("Each grader against the known truth"),
             Table(
@@ -29,11 +29,11 @@ def evening_page(evening: Evening) -> Page:
                 tuple(
                     (
                         name,
-                        f"{eyes[name].hits} of {eyes[name].hits + eyes[name].misses}",
-                        f"{eyes[name].false_alarms} of {eyes[name].false_alarms + eyes[name].passed}",
+                        f"{truth[name].hits} of {truth[name].hits + truth[name].misses}",
+                        f"{truth[name].false_alarms} of {truth[name].false_alarms + truth[name].passed}",
                     )
                     for name in evening.places
-                    if name in eyes
+                    if name in truth
                 ),
                 frozenset({1, 2}),
             ),
@@ -43,6 +43,6 @@ def evening_page(evening: Evening) -> Page:
         told = (("To happen", item.to_happen), ("Happened", item.happened), ("Why", item.why))
         blocks += [Paragraph(item.name), Pairs(told)]
     blocks += [] if listed.items else [Paragraph("Nothing was disputed.")]
-    blocks += [Heading("Sustain"), Items(listed.sustain)] if listed.sustain else []
-    blocks += [Heading("Improve"), Items(listed.improve)] if listed.improve else []
+    blocks += [Heading("Sustain"), Items(listed.sustain or (NOTHING_YET,))]
+    blocks += [Heading("Improve"), Items(listed.improve or (NOTHING_YET,))]
     return Page(f"Study group, {evening.id[:10]}", evening.deck.title, tuple(blocks), FOOT)

@@ -1,48 +1,24 @@
 """An evening of the study group: turn by turn, everybody's hand hidden until all are up."""
 
-import time
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.events import Key
-from textual.widgets import Input
 
-from trainer.group.evening import Evening
-from trainer.group.hands import Hands, keys_of
+from trainer.group.hands import Hands, is_hand
 from trainer.group.journal import EveningError
-from trainer.group.turns import LIVE, PLAYED, QUESTION, Graded
-from trainer.plain import visible
+from trainer.group.turns import PLAYED, QUESTION
 from trainer.quiz.marking import Marked, mark
 from trainer.quiz.questions import Answer
-from trainer.records.clock import Moment, read_clock
-from trainer.screens.asking import AskingScreen
-from trainer.screens.evening_rows import fault_choice_rows, hand_keys, hands_rows, outcome_rows, turn_rows
-from trainer.screens.feedback import head_rows, prompt_rows
-from trainer.screens.flow import Flow
+from trainer.screens.evening_page import ANSWERING, HANDS, OUTCOME, STUCK, TURN, EveningPage
+from trainer.screens.evening_rows import MOST_FAULTS
 from trainer.screens.mock_rows import right_words
-from trainer.screens.today_rows import hanging, wrapped
-from trainer.screens.widgets.keys import KeyLine, Keys
-from trainer.screens.widgets.spans import FAINT, INK, STRONG, WRONG, Row, Span
-
-if TYPE_CHECKING:
-    from trainer.screens.desk import Desk
-
-READING = 96
-TURN, ANSWERING, HANDS, OUTCOME, STUCK = "turn", "answering", "hands", "outcome", "stuck"
 
 
-class EveningScreen(AskingScreen[None]):
-    """Holds the turns of an evening; closes when it is over or left for another time.
-
-    Args:
-        evening: the evening, just begun or gone on with.
-        desk: whose records answers may go to at the end.
-        clock: reads the calendar clock.
-        monotonic: reads the clock that answers are timed with, seconds.
-    """
+class EveningScreen(EveningPage):
+    """Holds the turns of an evening; closes when it is over or left for another time."""
 
     CSS_PATH = "group.tcss"
     HELP = (
@@ -54,130 +30,19 @@ class EveningScreen(AskingScreen[None]):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "menu", "Evening", show=False, tooltip="Somebody leaves or sits down, skip, end the evening"),
+        Binding("v", "play", "Play", show=False, tooltip="See the movement played, its fault beside what is right"),
     ]
-
-    def __init__(
-        self,
-        evening: Evening,
-        desk: "Desk",
-        clock: Callable[[], Moment] = read_clock,
-        monotonic: Callable[[], float] = time.monotonic,
-    ) -> None:
-        super().__init__()
-        self.evening, self.desk, self.clock, self.monotonic = evening, desk, clock, monotonic
-        self.stage = TURN
-        self.hands: Hands | None = None
-        self.last: Graded | None = None
-        self.trouble = ""
-        self._right = ""
-        self._said = ""
-
-    def compose(self) -> ComposeResult:
-        """Lay out head, page and keys."""
-        yield Flow(self._head, id="head")
-        with VerticalScroll(id="words", can_focus=False):
-            yield Flow(self._page, id="prompt")
-            yield Input(id="typed", select_on_focus=False)
-            yield Flow(self._answer, id="answer")
-            yield Flow(self._note, id="note")
-        yield KeyLine()
 
     def on_mount(self) -> None:
         """Go to the turn that waits, or draw the next."""
         self.hide_typed()
         self.next_turn()
 
-    def seconds(self) -> float:
-        """Return the clock that answers are timed with."""
-        return self.monotonic()
-
-    @property
-    def waits(self) -> bool:
-        """Whether keys belong to the form of a question."""
-        return self.stage == ANSWERING and super().waits
-
-    # ------------------------------------------------------------ what is shown
-
-    def redraw(self) -> None:
-        """Show everything as it is now."""
-        for flow in self.query(Flow):
-            flow.refresh(layout=True)
-        self.query_one(KeyLine).show(self._keys())
-
-    def _head(self, width: int) -> list[Row]:
-        evening = self.evening
-        number = len(evening.graded) + (self.stage != OUTCOME)
-        told = f"Turn {number}   {len(evening.present)} people"
-        return head_rows(told, "", evening.deck.title, 0.0, width)
-
-    def _page(self, width: int) -> list[Row]:
-        width = min(width, READING)
-        turn = self.evening.turn
-        if self.stage == OUTCOME and self.last is not None:
-            movement = self.evening.deck.movement(self.last.turn.measure)
-            rows = outcome_rows(self.last, movement, self._right, width)
-            if self.last.turn.kind == LIVE and movement.faults:
-                rows += [(), *fault_choice_rows(movement, self.last.faults, width)]
-            return rows
-        if turn is None:
-            return []
-        movement = self.evening.deck.movement(turn.measure)
-        if self.stage == TURN:
-            return turn_rows(turn, movement, self.evening.graders, width)
-        if self.stage == ANSWERING and self.question is not None:
-            return prompt_rows(f"{visible(turn.performer)}: {self.question.prompt}", width, STRONG)
-        if self.stage == HANDS and self.hands is not None:
-            return [*self._what(width), (), *hands_rows(self.hands, width)]
-        return []
-
-    def _what(self, width: int) -> list[Row]:
-        """Return what is to be graded, beside the hands."""
-        turn = self.evening.turn
-        if turn is None:
-            return []
-        if turn.kind == QUESTION and self.question is not None:
-            given = (Span(f"{visible(turn.performer)} answered  ", FAINT),)
-            return [*prompt_rows(self.question.prompt, width, FAINT), *hanging(given, self._said, width, STRONG)]
-        movement = self.evening.deck.movement(turn.measure)
-        called = hanging((Span("called  ", FAINT),), visible(movement.command) or "cued", width, INK)
-        return [(Span(f"{visible(turn.performer)}: {visible(movement.name)}", STRONG),), *called]
-
-    def _answer(self, width: int) -> list[Row]:
-        return self.form.rows(min(width, READING)) if self.stage == ANSWERING and self.form else []
-
-    def _note(self, width: int) -> list[Row]:
-        width = min(width, READING)
-        if self.trouble:
-            return [(Span(line, WRONG),) for line in wrapped(visible(self.trouble), width)]
-        if self.stage == ANSWERING and self.form and self.form.note:
-            return [(Span(line, INK),) for line in wrapped(self.form.note, width)]
-        return []
-
-    def graders_keys(self) -> Keys:
-        """Return each grader's keys with his name, while hands are waited for."""
-        return hand_keys(self.hands) if self.stage == HANDS and self.hands is not None else ()
-
-    def _keys(self) -> Keys:
-        end = (("esc", "evening"), ("F1", "help"))
-        if self.stage == STUCK:
-            return (("enter", "try again"), *end)
-        if self.stage == ANSWERING:
-            return (*(self.form.keys() if self.form else ()), *end)
-        if self.stage == HANDS:
-            waiting = len(self.hands.waiting_for) if self.hands else 0
-            return (("your two keys", f"{waiting} still to choose"), *end)
-        if self.stage == OUTCOME:
-            settle = (("1 to 9", "the fault"),) if self.last and self.last.turn.kind == LIVE else ()
-            return (("enter", "next turn"), *settle, *end)
-        turn = self.evening.turn
-        what = {QUESTION: "ask", PLAYED: "play", LIVE: "performed: grade it"}
-        return (("enter", what[turn.kind] if turn else "go on"), *end)
-
     # ------------------------------------------------------------ stages
 
     def next_turn(self) -> None:
         """Draw the next turn, or say why there is none."""
-        self.trouble, self.hands, self.last, self._right = "", None, None, ""
+        self.trouble, self.hands, self.last, self.right, self.said = "", None, None, "", ""
         self.put(None)
         try:
             self.evening.draw()
@@ -192,13 +57,16 @@ class EveningScreen(AskingScreen[None]):
         if turn is None:
             return
         try:
-            if turn.kind == QUESTION and self.evening.told is None:
+            told = self.evening.told
+            if turn.kind == QUESTION and told is None:
                 question = self.evening.question()
                 self.stage = ANSWERING
                 self.put(question)
-            elif turn.kind == QUESTION:
-                # The program was stopped between the answer and the hands: the answer itself was not kept.
-                self.question, self._said = self.evening.question(), "see what was said aloud"
+            elif told is not None:
+                # The program was stopped between the answer and the hands.
+                self.question = self.evening.question()
+                self.said = told.said or "see what was said aloud"
+                self._tell_right(mark(self.question, self.question.answer))
                 self._raise_hands()
             else:
                 self._raise_hands()
@@ -208,8 +76,12 @@ class EveningScreen(AskingScreen[None]):
 
     def _raise_hands(self) -> None:
         self.stage = HANDS
-        self.hands = Hands(keys_of(self.evening.graders, self.evening.places))
-        turn = self.evening.turn
+        keys, turn = self.evening.keys(), self.evening.turn
+        # Whoever has chosen for this turn need not choose again because somebody else came, left or was renamed.
+        self.hands = self.hands.among(keys) if self.hands is not None else Hands(keys)
+        if self.hands.shown is not None:
+            self._grade(self.hands.shown)
+            return
         if turn is not None and turn.kind == PLAYED:
             from trainer.screens.evening_played import PlayedTurnScreen, performance
 
@@ -229,19 +101,23 @@ class EveningScreen(AskingScreen[None]):
         if self.question is None:
             return
         marked = mark(self.question, answer)
-        self._said = said_words(self, marked, answer)
+        self.said = said_words(self, marked, answer)
         now = self.clock()
-        if not self._step(lambda: self.evening.answer(marked, ms, now.at_ms, now.offset)):
+        if not self._step(lambda: self.evening.answer(marked, ms, now.at_ms, now.offset, self.said)):
             return
         self.hide_typed()
-        self._right = f"{right_words(self.question, marked)}. {marked.why}"
+        self._tell_right(marked)
         self._raise_hands()
         self.redraw()
+
+    def _tell_right(self, marked: Marked) -> None:
+        if self.question is not None:
+            self.right = f"{right_words(self.question, marked)}. {marked.why}"
 
     def _grade(self, gave: dict[str, bool]) -> None:
         if not self._step(lambda: self.evening.grade(gave)):
             # Nobody's hand is known to others yet, so all can be raised again once there is room.
-            self.hands = Hands(keys_of(self.evening.graders, self.evening.places))
+            self.hands = Hands(self.evening.keys())
             self.redraw()
             return
         self.last, self.stage, self.hands = self.evening.graded[-1], OUTCOME, None
@@ -251,12 +127,12 @@ class EveningScreen(AskingScreen[None]):
     # ------------------------------------------------------------ keys
 
     def on_key(self, event: Key) -> None:
-        """Take hands; letters do nothing else here, so that nobody's early key quits the program."""
+        """Take hands; letters do nothing else while turns go on, so that nobody's early key quits the program."""
         super().on_key(event)
-        if self.typing or len(event.key) != 1 or not event.key.isalpha():
+        if self.typing or not is_hand(event.character, self.hands) or (self.stage == OUTCOME and event.key == "v"):
             return
         event.stop()
-        if self.stage == HANDS and self.hands is not None and self.hands.press(event.key):
+        if self.stage == HANDS and self.hands is not None and self.hands.press(event.character or ""):
             if self.hands.shown is not None:
                 self._grade(self.hands.shown)
             else:
@@ -277,9 +153,8 @@ class EveningScreen(AskingScreen[None]):
         """Give a choice, or settle on a fault of a performance on the floor."""
         if self.stage == ANSWERING:
             self.press()
-        elif self.stage == OUTCOME and self.last is not None and self.last.turn.kind == LIVE:
-            faults = self.evening.deck.movement(self.last.turn.measure).faults
-            number = int(self.key) - 1
+        elif self.last is not None:
+            faults, number = self._floor_faults()[:MOST_FAULTS], int(self.key) - 1
             if number < len(faults):
                 name = faults[number].id
                 settled = [one for one in self.last.faults if one != name]
@@ -295,6 +170,18 @@ class EveningScreen(AskingScreen[None]):
         else:
             by = 1 if self.key == "down" else -1
             self.query_one("#words", VerticalScroll).scroll_relative(y=by, animate=False)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Play only what was graded: before that nothing is told of it."""
+        return self.stage == OUTCOME if action == "play" else super().check_action(action, parameters)
+
+    def action_play(self) -> None:
+        """See the movement of the turn played, beside it the fault that was played or settled on."""
+        if self.last is not None:
+            from trainer.screens.evening_played import afterwards
+            from trainer.screens.player import PlayerScreen
+
+            self.app.push_screen(PlayerScreen(self.evening.deck, afterwards(self.evening.deck, self.last)))
 
     def action_menu(self) -> None:
         """Open the evening's list."""
@@ -343,7 +230,6 @@ class EveningScreen(AskingScreen[None]):
         if self.last is not None:
             self.last = self.evening.graded[-1]
         if self.stage == HANDS:
-            # Who has chosen chooses again: keys may belong to others now.
             self._raise_hands()
         self.redraw()
 

@@ -13,8 +13,10 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from trainer.coach.candidate import CandidateError
-from trainer.group.evening import Evening, checked_name
+from trainer.group.evening import Evening
+from trainer.group.hands import KEYBOARDS
 from trainer.group.journal import EveningError
+from trainer.group.names import checked_name
 from trainer.plain import visible
 from trainer.screens.choices import Choices
 from trainer.screens.fields import Field, TextField
@@ -22,7 +24,7 @@ from trainer.screens.head import Head
 from trainer.screens.widgets.keys import KeyLine
 
 CHANGED, END, SO_FAR, AWAY = "changed", "end", "so far", "away"
-LEAVES, SITS, RENAMES, SKIP, GO_ON = "leaves", "sits", "renames", "skip", "go on"
+LEAVES, SITS, RENAMES, SKIP, GO_ON, KEYBOARD = "leaves", "sits", "renames", "skip", "go on", "keyboard"
 LATE = "The name of who sits down: somebody new, or somebody who comes back to his place."
 BETTER = "The name as it should be; it is put right in everything so far."
 
@@ -60,6 +62,7 @@ class EveningMenu(Screen[str | None]):
         options += [Option(Content(f"{visible(name)} leaves"), id=f"{LEAVES} {name}") for name in self.evening.present]
         options.append(Option(Content("Somebody sits down"), id=SITS))
         options.append(Option(Content("Put a wrong name right"), id=RENAMES))
+        options.append(Option(Content("The keys of this laptop lie otherwise"), id=KEYBOARD))
         if self.evening.turn is not None:
             options.append(Option(Content("Skip this turn"), id=SKIP))
         options.append(Option(Content("How you agree so far, and the after-action list"), id=SO_FAR))
@@ -69,6 +72,15 @@ class EveningMenu(Screen[str | None]):
 
     def _whose(self) -> Choices:
         return Choices(*(Option(Content(visible(name)), id=name) for name in self.evening.places), id="whose")
+
+    def _keyboards(self) -> Choices:
+        """Return the keyboards, each with its upper keys and the lower ones below them."""
+        options = []
+        for name, pairs in KEYBOARDS.items():
+            upper, lower = (" ".join(pair[row] for pair in pairs).upper() for row in (0, 1))
+            here = "   as now" if name == self.evening.keyboard else ""
+            options.append(Option(Content(f"{name.upper():<8} {upper}  above  {lower}{here}"), id=name))
+        return Choices(*options, id="keyboards")
 
     async def _show(self, part: Widget) -> None:
         place = self.query_one("#step", Container)
@@ -112,6 +124,10 @@ class EveningMenu(Screen[str | None]):
             await self._show(self._name_field(BETTER, chosen))
             return
         try:
+            if event.option_list.id == "keyboards":
+                self.evening.set_keyboard(chosen)
+                self._close(CHANGED)
+                return
             await self._take(chosen)
         except EveningError as error:
             self._tell(str(error))
@@ -125,6 +141,8 @@ class EveningMenu(Screen[str | None]):
             await self._show(self._name_field(LATE))
         elif chosen == RENAMES:
             await self._show(self._whose())
+        elif chosen == KEYBOARD:
+            await self._show(self._keyboards())
         elif chosen == SKIP:
             self.evening.skip()
             self._close(CHANGED)

@@ -3,12 +3,12 @@
 from textual.events import Key
 
 from trainer.drill.deck import Deck
-from trainer.group.hands import Hands
-from trainer.group.turns import Turn, played
+from trainer.group.hands import Hands, is_hand
+from trainer.group.turns import Graded, Turn, played
 from trainer.plain import clip, visible
 from trainer.screens.evening_rows import hand_keys
 from trainer.screens.player import PlayerScreen
-from trainer.screens.showing import Showing, Take
+from trainer.screens.showing import Showing, Take, showing
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.screens.widgets.spans import BRASS, Row, Span
 
@@ -18,6 +18,13 @@ UNTOLD = "what you see"
 def performance(deck: Deck, turn: Turn) -> Showing:
     """Return what a turn plays, without a word of whether it is right."""
     return Showing(deck.movement(turn.measure).name, Take(UNTOLD, played(deck, turn)))
+
+
+def afterwards(deck: Deck, one: Graded) -> Showing:
+    """Return the movement of a turn that was graded, beside it the first of its faults that can be played."""
+    movement = deck.movement(one.turn.measure)
+    faults = (movement.fault(name) for name in one.faults)
+    return showing(deck, movement, next((fault for fault in faults if fault is not None and fault.shows), None))
 
 
 class PlayedTurnScreen(PlayerScreen):
@@ -62,10 +69,10 @@ class PlayedTurnScreen(PlayerScreen):
 
     def on_key(self, event: Key) -> None:
         """Take hands; letters do nothing else here."""
-        if len(event.key) != 1 or not event.key.isalpha():
+        if not is_hand(event.character, self.hands):
             return
         event.stop()
-        if self.hands.press(event.key):
+        if self.hands.press(event.character or ""):
             if self.hands.shown is not None:
                 self.dismiss(None)
             else:

@@ -14,9 +14,10 @@ from textual.widgets.option_list import Option
 
 from trainer.coach.candidate import CandidateError
 from trainer.drill.deck import Deck
-from trainer.group.evening import Evening, checked_names
+from trainer.group.evening import Evening
 from trainer.group.journal import EveningError
 from trainer.group.kept import Kept, kept_evenings, new_evening, open_evening
+from trainer.group.names import checked_names
 from trainer.group.turns import LIVE, PLAYED, QUESTION, ROUNDS
 from trainer.plain import visible
 from trainer.quiz.points import points

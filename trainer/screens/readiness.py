@@ -77,6 +77,7 @@ class ReadinessScreen(Screen[None]):
         Binding("pageup", "move(-8)", "Page up", id="readiness.pageup", show=False, tooltip="Eight measures up"),
         Binding("pagedown", "move(8)", "Page down", id="readiness.pagedown", show=False, tooltip="Eight measures down"),
         Binding("enter", "open", "Open", id="readiness.open", show=False, tooltip="Walk through its movement"),
+        Binding("v", "play", "Play", id="readiness.play", show=False, tooltip="See its movement played"),
         Binding("s", "sort", "Sort", id="readiness.sort", show=False, tooltip="Most at risk first, or as on the sheet"),
         Binding("p", "plan", "Plan", id="readiness.plan", show=False, tooltip="The plan, and how past forecasts did"),
         Binding("t", "text", "Text", id="readiness.text", show=False, tooltip="All of it as a table of plain text"),
@@ -213,7 +214,7 @@ class ReadinessScreen(Screen[None]):
         self.query_one(KeyLine).show(
             (("↑↓", "scroll"), ("c", COPIED if self._copied else "copy"), *end)
             if showing
-            else (("↑↓", "choose"), ("enter", "open"), ("s", sort), ("p", "plan"), *end)
+            else (("↑↓", "choose"), ("enter", "open"), ("v", "play"), ("s", sort), ("p", "plan"), *end)
         )
 
     def _days(self) -> int | None:
@@ -265,6 +266,16 @@ class ReadinessScreen(Screen[None]):
             from trainer.screens.movement import MovementScreen
 
             self.app.push_screen(MovementScreen(self.standing.deck, lines[self.at].movement))
+
+    def action_play(self) -> None:
+        """See the chosen measure's movement played."""
+        lines = self.lines()
+        if lines and lines[self.at].movement and not self.has_class("-text"):
+            from trainer.screens.player import PlayerScreen
+            from trainer.screens.showing import showing
+
+            deck = self.standing.deck
+            self.app.push_screen(PlayerScreen(deck, showing(deck, deck.movement(lines[self.at].movement))))
 
     def action_plan(self) -> None:
         """Show the plan in words and how past forecasts did."""

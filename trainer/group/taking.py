@@ -1,0 +1,94 @@
+"""An evening's answers as a packet of their own, and such a packet taken into a record at home."""
+
+import re
+import tempfile
+from collections.abc import Mapping
+from contextlib import closing
+from pathlib import Path
+
+from trainer.coach.candidate import device_id, random_id, settings
+from trainer.coach.carrying import read_file, write_file
+from trainer.group.evening import Evening
+from trainer.group.handing import PREFIX, drafts_for
+from trainer.group.journal import EveningError
+from trainer.paths import Home, private_folder, write_private
+from trainer.quiz.points import Point
+from trainer.records.clock import Moment
+from trainer.records.log import Log
+from trainer.records.packet import PacketError, packed, unpacked
+from trainer.records.signing import SigningError, device_key
+
+
+def write_packet(evening: Evening, name: str, known: Mapping[str, Point], home: Home, now: Moment) -> Path:
+    """Write one person's evening to a packet of its own and return where it is.
+
+    It is a packet like any other, of a candidate of that name whose record holds this evening alone: `take_evening`
+    puts it into a record that there is, and whoever has none anywhere can begin one with it.
+
+    Args:
+        evening: the evening.
+        name: the person.
+        known: the deck's points by id.
+        home: of this laptop, whose key signs it.
+        now: the present.
+
+    Raises:
+        EveningError: a sentence; no packet is left then.
+        LogError: one sentence, where there is no room for the events.
+    """
+    drafts = drafts_for(evening, name, known, now)
+    if not drafts:
+        raise EveningError(f"There is nothing of {name}'s to take home: no answer, and no performance with a majority.")
+    candidate = random_id()
+    path = home.packets / f"{evening.id[:16]}-{_file_word(name, evening)}.packet"
+    try:
+        private_folder(home.packets)
+        with (
+            tempfile.TemporaryDirectory() as folder,
+            closing(Log.create(Path(folder) / "evening.db", candidate, device_id(home))) as log,
+        ):
+            log.append_history([*drafts, *((draft, now) for draft in settings(name, evening.deck.id))])
+            events = log.events()
+        write_file(path, packed(candidate, device_id(home), events, device_key(home.device_key, write_private)))
+    except (PacketError, SigningError) as error:
+        raise EveningError(str(error)) from error
+    except OSError as error:
+        raise EveningError(f"No packet can be written to {home.packets}: {error.strerror}.") from error
+    evening.hand_over(name, f"packet {path.name}")
+    return path
+
+
+def _file_word(name: str, evening: Evening) -> str:
+    """Return a name as part of a file's name; by his place where nothing is left of it that every disk takes."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or f"place-{evening.places.index(name) + 1}"
+
+
+def take_evening(path: Path, log: Log) -> int:
+    """Put the answers and performances of an evening's packet into a record, once; return how many events that are.
+
+    Every event keeps its own time. The settings in the packet stay out, for the record has its owner's.
+
+    Raises:
+        EveningError: where the file is no such packet, or is in the record already.
+        LogError: one sentence; nothing is recorded then.
+    """
+    try:
+        packet = unpacked(read_file(path))
+    except (PacketError, SigningError) as error:
+        raise EveningError(str(error)) from error
+    events = [event for event in packet.events if _session(event.body).startswith(PREFIX)]
+    if not events:
+        raise EveningError(
+            f"{path} holds nothing of a study group's evening; stepcall packet read takes other packets."
+        )
+    here = {_session(event.body) for event in log.events()}
+    if here & {_session(event.body) for event in events}:
+        raise EveningError("This evening is in the record already; nothing was added.")
+    log.append_history(
+        [((event.kind, event.body), Moment(event.header.at_ms, event.header.offset)) for event in events]
+    )
+    return len(events)
+
+
+def _session(body: Mapping[str, object]) -> str:
+    return str(body.get("session", body.get("run", "")))
