@@ -73,6 +73,11 @@ class Home(NamedTuple):
         return self.root / "graders.json"
 
     @property
+    def crash(self) -> Path:
+        """What went wrong last and nobody foresaw; it may hold what was on the screen, names too."""
+        return self.root / "crash.txt"
+
+    @property
     def here(self) -> Path:
         """Who used this laptop last, and how the screen is to look."""
         return self.root / "here.json"

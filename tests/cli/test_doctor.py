@@ -28,6 +28,18 @@ def test_a_sound_record(heron: Path) -> None:
     assert sqlite3.sqlite_version in done.stdout
 
 
+def test_a_crash_that_was_written_down_is_named(heron: Path) -> None:
+    (told,) = objects(stepcall(heron, "doctor", "--json"))
+    assert told["crash"] is None
+    assert "crash.txt" not in stepcall(heron, "doctor").stdout
+    (heron / "crash.txt").write_text("Traceback")
+    (told,) = objects(stepcall(heron, "doctor", "--json"))
+    assert (told["crash"], told["sound"]) == (str(heron / "crash.txt"), True)
+    said = stepcall(heron, "doctor").stdout
+    assert str(heron / "crash.txt") in said
+    assert "may hold names" in said
+
+
 def test_a_backup_copy_put_where_the_doctor_says_makes_a_lost_record_whole(heron: Path) -> None:
     objects(stepcall(heron, "ask", "--json", "--questions", "1", typed='{"answer": 0}\n'))
     whole = record(heron).read_bytes()

@@ -16,9 +16,11 @@ def kept(home: Path) -> set[str]:
 def test_a_sitting_leaves_a_backup_and_forget_removes_everything(heron: Path) -> None:
     objects(stepcall(heron, "ask", "--json", "--questions", "1", typed='{"answer": 0}\n'))
     assert {"records", "backups"} < kept(heron)
+    (heron / "crash.txt").write_text("Heron was on the screen")
     done = stepcall(heron, "forget", "heron", typed="Heron\n")
     assert done.returncode == 0, done.stderr
-    assert "Removed: record files: 1, backup copies: 1, kept calculations: 1." in done.stdout
+    assert "Removed: record files: 1, backup copies: 1, kept calculations: 1, crash reports: 1." in done.stdout
+    assert not (heron / "crash.txt").exists()
     assert "handed to others stays with them" in done.stdout
     assert kept(heron) == set()
     assert "No candidate is on this laptop yet" in stepcall(heron, "readiness").stderr

@@ -41,6 +41,11 @@ def test_what_was_written_is_read_back(tmp_path: Path) -> None:
     assert [p.name for p in tmp_path.iterdir()] == ["fox.packet"]
 
 
+def test_what_a_file_should_hold_is_called_by_its_name(tmp_path: Path) -> None:
+    with pytest.raises(PacketError, match="a folder; give the path of a sheet"):
+        read_file(tmp_path, "sheet")
+
+
 def test_nothing_that_is_there_is_touched(tmp_path: Path) -> None:
     there, folder, link, broken = (tmp_path / name for name in ("there", "folder", "link", "broken"))
     there.write_bytes(b"old")

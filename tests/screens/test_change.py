@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from tests.screens.opened import ARMY, GUARD, TEST, name_of, opened, sat, shown, small_deck, someone, twice, typed
 from trainer.coach.candidate import Profile, find_person
@@ -18,6 +19,21 @@ def home(tmp_path: Path) -> Home:
 
 async def emptied(pilot: Pilot[None]) -> None:
     await pilot.press("end", "ctrl+u")
+
+
+@pytest.mark.parametrize("keys", [(), ("enter",), ("down", "enter"), ("end", "enter")])
+async def test_q_goes_back_where_it_is_not_typed(home: Home, keys: tuple[str, ...]) -> None:
+    someone(home, "Morgan").close()
+    app = opened(home)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("c", *keys)
+        await pilot.pause()
+        typing = isinstance(app.focused, Input)
+        await pilot.press("escape" if typing else "q")
+        await pilot.pause()
+        assert name_of(app) == ("ChangeScreen" if keys else "TodayScreen")
+        assert app.is_running
 
 
 async def test_handle_date_and_minutes_change(home: Home) -> None:

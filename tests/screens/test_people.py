@@ -66,6 +66,9 @@ async def test_changing_over_shows_the_others_numbers(home: Home) -> None:
         assert "Practised today: 6 questions" in shown(app)
         await pilot.press("w", "escape")
         assert "Ash" in shown(app)
+        await pilot.press("w", "q")
+        await pilot.pause()
+        assert name_of(app) == "TodayScreen", "q goes back from here as from everywhere"
 
 
 async def test_someone_new_joins_and_may_turn_back(home: Home) -> None:

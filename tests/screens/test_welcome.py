@@ -41,7 +41,7 @@ async def test_a_newcomer_gets_to_today_by_keys_alone(home: Home) -> None:
 
 async def test_help_tells_of_scrolling_where_it_does_not_fit_and_only_there(home: Home) -> None:
     app = opened(home)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 22)) as pilot:
         await pilot.pause()
         await typed(pilot, "Morgan")
         await pilot.press("enter")

@@ -9,7 +9,7 @@ def keep_traceback(error: BaseException) -> str:
     """Write a traceback to a file and return the sentence that says where it is."""
     text = "".join(traceback.format_exception(error))
     try:
-        path = home().root / "crash.txt"
+        path = home().crash
         write_private(path, text.encode("utf-8", "backslashreplace"), settled=False)
     except HomeError as why:
         return f"What happened could not be written down either: {why}"

@@ -33,6 +33,7 @@ def run(arguments: argparse.Namespace) -> int:
                 "home": str(place.root),
                 "backups": str(place.backups),
                 "decks": str(shipped_decks()),
+                "crash": str(place.crash) if place.crash.is_file() else None,
                 "records": records,
                 "sound": sound,
             }
@@ -49,6 +50,9 @@ def run(arguments: argparse.Namespace) -> int:
         out.say(f"{record['file']}: {record['handle'] or 'unnamed'}, {record['events']} events, {state}")
         for sentence in (*record["trouble"], *record["remarks"]):
             out.say(f"  {sentence}")
+    if place.crash.is_file():
+        out.say(f"A crash was written down in {place.crash}: send it to the maintainers, then delete it.")
+        out.say("  It may hold names and other text that was on the screen; look before you send it.")
     out.say("Terminal in disorder after a crash? Type: reset")
     return 0 if sound else 2
 

@@ -100,7 +100,7 @@ def _enter(arguments: argparse.Namespace) -> int:
 
     with opened(arguments) as who:
         try:
-            raw = read_file(Path(arguments.file))
+            raw = read_file(Path(arguments.file), "sheet")
         except PacketError as error:
             raise CandidateError(str(error)) from error
         sheet = enter(who.candidate, who.deck, graders(who.home), read_paper(raw, who.deck), who.moment)

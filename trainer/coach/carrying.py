@@ -8,8 +8,12 @@ from trainer.paths import why, write_whole
 from trainer.records.packet import MOST_BYTES, PacketError
 
 
-def read_file(path: Path) -> bytes:
+def read_file(path: Path, what: str = "packet") -> bytes:
     """The bytes of a file, at most one more than a packet may have; nothing is written beside it.
+
+    Args:
+        path: the file.
+        what: what it should hold, as it is called in a sentence.
 
     Raises:
         PacketError: one sentence, where there is no such file, it is no plain file, or it cannot be read.
@@ -23,9 +27,10 @@ def read_file(path: Path) -> bytes:
         raise PacketError(f"There is no file {path}; check the path.") from None
     except (OSError, ValueError) as error:
         raise PacketError(
-            f"{path} cannot be read: {why(error)}. Copy the packet to this laptop and try again."
+            f"{path} cannot be read: {why(error)}. Copy the {what} to this laptop and try again."
         ) from error
-    raise PacketError(f"{path} is {'a folder' if stat.S_ISDIR(mode) else 'no plain file'}; give the path of a packet.")
+    kind = "a folder" if stat.S_ISDIR(mode) else "no plain file"
+    raise PacketError(f"{path} is {kind}; give the path of a {what}.")
 
 
 def write_file(path: Path, content: bytes) -> str:

@@ -20,9 +20,13 @@ class Removed(NamedTuple):
     record: int
     backups: int
     folds: int
+    crashes: int
 
     def __str__(self) -> str:
-        return f"record files: {self.record}, backup copies: {self.backups}, kept calculations: {self.folds}"
+        return (
+            f"record files: {self.record}, backup copies: {self.backups}, kept calculations: {self.folds}, crash "
+            f"reports: {self.crashes}"
+        )
 
 
 def person_to_forget(home: Home, name: str) -> Person:
@@ -47,6 +51,8 @@ def forget(home: Home, candidate_id: str) -> Removed:
         folds = _removed(home.standings(candidate_id).glob("*"))
         if home.standings(candidate_id).is_dir():
             home.standings(candidate_id).rmdir()
+        # A report of a crash may hold the name of whoever sat there, and does not say whose it is.
+        crashes = _removed(iter([home.crash] if home.crash.is_file() else []))
         backups = _removed(home.backups.glob(f"{candidate_id}.*"))
         record = _removed(home.records.glob(f"{candidate_id}.db*"))
     except OSError as error:
@@ -54,7 +60,7 @@ def forget(home: Home, candidate_id: str) -> Removed:
             f"{error.filename} cannot be removed ({error.strerror}), so not everything is gone; close every window of "
             "the program, mend the rights there, and do it again."
         ) from error
-    return Removed(record, backups, folds)
+    return Removed(record, backups, folds, crashes)
 
 
 def _removed(files: Iterator[Path]) -> int:

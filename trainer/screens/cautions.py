@@ -47,7 +47,7 @@ class CautionsScreen(Screen[bool]):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "acknowledge", "I have read them", id="cautions.read", show=False),
-        Binding("escape", "leave", "Back", id="cautions.back", show=False),
+        Binding("escape,q", "leave", "Back", id="cautions.back", show=False),
         Binding("x", "leave", "Back", show=False),
     ]
 
@@ -72,7 +72,7 @@ class CautionsScreen(Screen[bool]):
     def _show_keys(self) -> None:
         read = (("enter", "I have read them"),) if self._ask else ()
         scroll = (("↑↓", "scroll"),) if self.query_one(CautionsText).max_scroll_y > 0 else ()
-        self.query_one(KeyLine).show((*read, *scroll, ("esc", "back"), ("?", "help")))
+        self.query_one(KeyLine).show((*read, *scroll, ("q esc", "back"), ("?", "help")))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Offer to acknowledge only where it is asked for."""

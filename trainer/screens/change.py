@@ -48,7 +48,7 @@ class AskScreen(Screen[Any]):
 
     AUTO_FOCUS = ""
     HELP = "Type or choose the new value and press enter. Escape leaves everything as it was."
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "back", "Back", id="ask.back", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "back", "Back", id="ask.back", show=False)]
 
     def __init__(self, title: str, field: Callable[[], Field]) -> None:
         super().__init__()
@@ -88,7 +88,7 @@ class LookScreen(Screen[str | None]):
 
     CSS_PATH = "change.tcss"
     HELP = "The look of all screens on this laptop. Nothing is said by colour alone in any of them."
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "back", "Back", id="look.back", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "back", "Back", id="look.back", show=False)]
 
     app: "StepcallApp"
 
@@ -100,7 +100,7 @@ class LookScreen(Screen[str | None]):
         yield Head(LOOK)
         yield Static(LOOK_HOLDS, classes="say", markup=False)
         yield Choices(*(Option(Content(words), id=name) for name, words in self._looks.items()))
-        yield KeyLine((("↑↓", "choose"), ("enter", "take it"), ("esc", "back"), ("?", "help"), ("q", "quit")))
+        yield KeyLine((("↑↓", "choose"), ("enter", "take it"), ("q esc", "back"), ("?", "help")))
 
     def on_mount(self) -> None:
         """Start at the look in use."""
@@ -132,7 +132,7 @@ class ChangeScreen(Screen[None]):
         "another deck count there and come back with it."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,c", "back", "Back", id="change.back", show=False),
+        Binding("escape,q,c", "back", "Back", id="change.back", show=False),
     ]
 
     app: "StepcallApp"
@@ -146,7 +146,7 @@ class ChangeScreen(Screen[None]):
         yield Head("Change", self._candidate.profile.handle)
         yield Choices()
         yield Static(id="told", classes="trouble", markup=False)
-        yield KeyLine((("↑↓", "choose"), ("enter", "change"), ("esc", "back"), ("?", "help"), ("q", "quit")))
+        yield KeyLine((("↑↓", "choose"), ("enter", "change"), ("q esc", "back"), ("?", "help")))
 
     def on_mount(self) -> None:
         """Fill the list."""

@@ -36,7 +36,7 @@ class PeopleScreen(Screen[str | None]):
         "Everyone has a record of his own on this laptop. There are no passwords: pick your own handle, so that your "
         "answers do not go into someone else's record."
     )
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Back", id="people.back", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "Back", id="people.back", show=False)]
 
     def __init__(self, desk: "Desk") -> None:
         super().__init__()
@@ -47,8 +47,8 @@ class PeopleScreen(Screen[str | None]):
         yield Head("Who is there?")
         yield Choices()
         yield Static(classes="trouble", markup=False)
-        back = ("esc", "back" if self._desk.candidate else "leave")
-        yield KeyLine((("↑↓", "choose"), ("enter", "that is me"), back, ("?", "help"), ("q", "quit")))
+        back = ("q esc", "back" if self._desk.candidate else "leave")
+        yield KeyLine((("↑↓", "choose"), ("enter", "that is me"), back, ("?", "help")))
 
     def on_mount(self) -> None:
         """Fill the list, with the one who was there last chosen."""

@@ -66,7 +66,7 @@ class TaskingScreen(Screen[bool]):
         Binding("left", "turn(-1)", "Part", id="tasking.left", show=False, tooltip="Another part of the movement"),
         Binding("right", "turn(1)", "Part", id="tasking.right", show=False, tooltip="Another part of the movement"),
         Binding("enter", "done", "Back", id="tasking.done", show=False, tooltip="Back once it is given"),
-        Binding("escape", "leave", "Back", id="tasking.back", show=False, tooltip="Back without giving anything"),
+        Binding("escape,q", "leave", "Back", id="tasking.back", show=False, tooltip="Back without giving anything"),
     ]
 
     def __init__(self, home: Home, rows: list[Row], clock: Callable[[], Moment]) -> None:

@@ -42,7 +42,7 @@ class WelcomeScreen(Screen[Candidate | None]):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "read", "I have read them", id="welcome.read", show=False),
-        Binding("escape", "back", "Back", id="welcome.back", show=False),
+        Binding("escape,q", "back", "Back", id="welcome.back", show=False),
     ]
 
     def __init__(self, desk: "Desk") -> None:
