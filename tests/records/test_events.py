@@ -33,6 +33,7 @@ DRAFTS = [
     drafts.setting("calibration", -34),
     drafts.setting("handle", ""),
     drafts.tasking(work=["halt", "rear-march"], until="2026-05-01", minutes=20),
+    drafts.broken_off(run="r1", why="weather", deck="harbour", grader="Owl", on="2026-11-20"),
     drafts.note("Two lines,\nand a café.", about="r1"),
     drafts.timing(deck="harbour", movement="halt", level=2, cadence=108, words=2, feet=1, missed=0, session="s1"),
     drafts.timing(

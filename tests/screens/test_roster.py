@@ -121,6 +121,8 @@ async def test_one_candidate_in_full_is_read_by_all_models(home: Home) -> None:
         text = shown(app)
         assert name_of(app) == "SomeoneScreen"
         assert "Birch" in text
+        assert "Pier drill" in text
+        assert "pier-drill" not in text
         assert "recall filter alone so far" not in text
         await pilot.press("escape")
         assert not screen.rows[id_of(home, "Birch")].quick
@@ -235,7 +237,7 @@ async def test_a_record_that_cannot_be_read_says_so(home: Home) -> None:
 
 @pytest.mark.parametrize("width", [60, 78, 100, 118, 200])
 def test_every_row_keeps_to_the_width(width: int) -> None:
-    long = Row("id", "A handle that is rather longer than it should be", GUARD, GUARD, None, None)
+    long = Row("id", "A handle that is rather longer than it should be", GUARD, deck_name=GUARD)
     told = [advice(long, 80, TODAY, 60), advice(long._replace(trouble="It is broken. " * 20), 80, TODAY, 60)]
     for row in list_rows(told, 0, {"id"}, TODAY, width, 5)[1:]:
         assert len(row_text(row)) <= width

@@ -386,3 +386,27 @@ async def test_measures_come_in_the_order_of_the_lane_where_one_was_planned(app:
             await pilot.pause()
             due.append(screen.at)
     assert due == ["halt", "forward", "forward"]
+
+
+async def test_a_run_broken_off_is_told_as_no_no_go_and_can_go_on(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(app, pilot)
+        await pilot.press("g", "b")
+        await pilot.pause()
+        assert "the weather" in shown(app)
+        await pilot.press("9", "enter")
+        await pilot.pause()
+        assert "There is no reason number 9" in shown(app)
+        await pilot.press("backspace", "2", "enter")
+        await pilot.pause()
+        assert "Broken off (the weather)" in shown(app)
+        assert "This is no NO-GO" in shown(app)
+        assert [one["why"] for one in events_of(home, "broken off")] == ["weather"]
+        assert events_of(home, "verdict") == []
+        await pilot.press("u")
+        await pilot.pause()
+        assert not screen.run_graded.sheet.over
+        assert "Broken off" not in shown(app)
+        await pilot.press("b", "enter")
+        await pilot.pause()
+        assert not screen.run_graded.sheet.over, "an empty line goes on with the run"

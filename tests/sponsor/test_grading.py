@@ -11,12 +11,13 @@ from trainer.coach.candidate import Candidate, device_id
 from trainer.coach.history import history
 from trainer.coach.past import held_tests
 from trainer.drill.deck import Deck
+from trainer.drill.faults import find_fault
 from trainer.paths import Home
 from trainer.quiz.points import points
 from trainer.records.errors import LogFullError
 from trainer.records.log import Log
 from trainer.sponsor.graders import GradingError, admitted, graders, keep_grader, sponsored_by
-from trainer.sponsor.grading import Run, begin, find_fault, open_run
+from trainer.sponsor.grading import Run, begin, open_run
 from trainer.sponsor.opening import gate, retest_from
 from trainer.sponsor.sheet import sheets
 
@@ -265,3 +266,70 @@ def test_what_was_forecast_stands_beside_the_verdict(surface: tuple[Candidate, D
     run.major("unsafe", START)
     (test,) = held_tests(candidate.events(), deck)
     assert (test.said, test.go) == (0.725, False)
+
+
+# ---------------------------------------------------------------- broken off
+
+
+def test_a_run_broken_off_is_no_no_go_and_its_trials_count(surface: tuple[Candidate, Deck]) -> None:
+    candidate, deck = surface
+    run = begun(candidate, deck)
+    run.trial("halt", True, (), later(seconds=1))
+    run.trial("halt", False, (), later(seconds=2))
+    before = history(candidate.events(), points(deck), later(seconds=3), deck.id)
+    run.break_off("weather", later(seconds=3))
+    assert (run.sheet.outcome, run.sheet.recorded, run.sheet.over) == ("broken off (the weather)", None, True)
+    assert held_tests(candidate.events(), deck) == ()
+    after = history(candidate.events(), points(deck), later(seconds=3), deck.id)
+    assert (after.trials, after.runs) == (before.trials, 0)
+    assert after.trials["halt"] == (1, 1)
+    assert open_run(candidate, deck) is None, "a new run is begun, this one does not go on by itself"
+    assert retest_from(deck, sheets(candidate.events(), deck), 0) is None
+
+
+def test_nothing_is_marked_in_a_run_that_was_broken_off_until_that_is_undone(surface: tuple[Candidate, Deck]) -> None:
+    candidate, deck = surface
+    run = begun(candidate, deck)
+    major = deck.grade_sheet.majors[0].id if deck.grade_sheet else ""
+    run.trial("halt", True, (), later(seconds=1))
+    run.break_off("injury", later(seconds=2))
+    number = len(list(candidate.events()))
+    for mark in (
+        lambda: run.trial("halt", True, (), later(seconds=3)),
+        lambda: run.bad_prompt("halt", later(seconds=3), "Owl"),
+        lambda: run.major(major, later(seconds=3)),
+        lambda: run.finish(later(seconds=3)),
+        lambda: run.break_off("time", later(seconds=3)),
+        lambda: run.change(run.sheet.row("halt").trials[0].id, False, (), later(seconds=3)),
+    ):
+        with pytest.raises(GradingError, match="broken off"):
+            mark()
+    assert len(list(candidate.events())) == number
+    run.undo(later(seconds=4))
+    assert (run.sheet.broken_off, run.sheet.outcome) == ("", "open")
+    run.trial("halt", True, (), later(seconds=5))
+    again = open_run(candidate, deck)
+    assert again is not None
+    assert len(again.sheet.row("halt").trials) == 2
+
+
+def test_a_run_that_is_decided_is_not_broken_off(surface: tuple[Candidate, Deck]) -> None:
+    candidate, deck = surface
+    small = with_sheet(deck, 1, 2, 2, 1)
+    run = begun(candidate, small)
+    with pytest.raises(GradingError, match="one of these: injury, weather"):
+        run.break_off("tired", later(seconds=1))
+    run.trial(run.next_measure, False, (), later(seconds=1))
+    assert run.sheet.verdict is False
+    with pytest.raises(GradingError, match="decided already: NO-GO"):
+        run.break_off("time", later(seconds=2))
+
+
+def test_a_run_broken_off_after_a_no_go_leaves_the_wait_as_it_was(surface: tuple[Candidate, Deck]) -> None:
+    candidate, deck = surface
+    run = begun(candidate, deck)
+    run.major(deck.grade_sheet.majors[0].id if deck.grade_sheet else "", later(seconds=1))
+    wait = retest_from(deck, sheets(candidate.events(), deck), 0)
+    assert wait is not None
+    begun(candidate, deck, later(seconds=3600), early=True).break_off("weather", later(seconds=7200))
+    assert retest_from(deck, sheets(candidate.events(), deck), 0) == wait

@@ -100,3 +100,15 @@ def test_the_wait_counts_from_the_end_of_the_day_on_paper(surface: tuple[Candida
     enter(candidate, deck, KNOWN, paper, START)
     with pytest.raises(GradingError, match="possible from 2026-11-26 00:00"):
         begun(candidate, deck)
+
+
+def test_a_sheet_of_a_run_that_was_broken_off(surface: tuple[Candidate, Deck]) -> None:
+    candidate, deck = surface
+    paper = read(deck, "halt: GO, GO\nbroken off: Weather\n")
+    sheet = enter(candidate, deck, KNOWN, paper, START)
+    assert (sheet.outcome, sheet.recorded) == ("broken off (the weather)", None)
+    assert len(sheet.row("halt").trials) == 2
+    with pytest.raises(PaperError, match="one of these: injury, weather, time, equipment, other; not 'rain'"):
+        read(deck, "halt: GO\nbroken off: rain\n")
+    with pytest.raises(GradingError, match="decided by its marks: NO-GO"):
+        enter(candidate, deck, KNOWN, read(deck, "major: sword-lost\nbroken off: time\n"), START)

@@ -171,7 +171,7 @@ def test_forgetting_somebody_takes_his_row_away(home: Home, unit: dict[str, str]
 
 def made(handle: str, days: int | None, chance: float, now: float = 0.5, **more: Any) -> Row:
     test = DAY + timedelta(days=days) if days is not None else None
-    whole = Row(handle, handle, GUARD, GUARD, test, days, Chance(chance, 0.0, 1.0), now)
+    whole = Row(handle, handle, GUARD, "Guard", GUARD, test, days, Chance(chance, 0.0, 1.0), now)
     whole = whole._replace(asked=5, assumed=False, retest_hours=24)
     return whole._replace(**more)
 

@@ -54,15 +54,13 @@ def _list(arguments: argparse.Namespace) -> int:
 
 
 def _line(sheet: "Sheet") -> str:
-    from trainer.sponsor.export import verdict_word
-
     grader = f", graded by {sheet.grader}" if sheet.grader else ""
     told = sheet.begun.get("said_by")
     own = f", his own sponsor (told to by {told})" if told else ""
     early = ", before the wait for a retest was over" if sheet.begun.get("early") else ""
     failed = f"; majors failed: {', '.join(sheet.failed)}" if sheet.failed else ""
     minors = f"{sheet.now.minors_go} of {len(sheet.rows)} minors GO"
-    return f"{sheet.on.isoformat()}: {verdict_word(sheet.recorded)}, {minors}{failed}{grader}{own}{early}."
+    return f"{sheet.on.isoformat()}: {sheet.outcome}, {minors}{failed}{grader}{own}{early}."
 
 
 def _json(sheet: "Sheet") -> dict[str, Any]:
@@ -71,6 +69,7 @@ def _json(sheet: "Sheet") -> dict[str, Any]:
         "on": sheet.on.isoformat(),
         "grader": sheet.grader,
         "verdict": sheet.recorded,
+        "broken_off": sheet.broken_off or None,
         "minors_go": sheet.now.minors_go,
         "minors_open": sheet.ahead.open,
         "minors_to_go": sheet.ahead.to_go,
@@ -112,6 +111,7 @@ def _form(arguments: argparse.Namespace) -> int:
     from trainer.cli.whose import opened
     from trainer.coach.dates import day_of
     from trainer.sponsor.opening import gate, sheet_of
+    from trainer.sponsor.sheet import BROKEN_OFF
 
     with opened(arguments) as who:
         sheet = sheet_of(who.deck)
@@ -125,6 +125,9 @@ def _form(arguments: argparse.Namespace) -> int:
         for major in sheet.majors:
             out.say(f"# major: {major.id}     ({major.text})")
         out.say("# note: ")
+        out.say(
+            f"# Only if the evaluator stopped the run before it was decided: {', '.join(BROKEN_OFF)}\n# broken off: "
+        )
     return 0
 
 

@@ -1,5 +1,6 @@
 """A Fault applied to a Score: the flawed performance, and what differs from the right one."""
 
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from trainer.drill.deck import Deck
@@ -177,3 +178,12 @@ def changes_nothing(deck: Deck, movement: Movement, fault: Fault) -> bool:
         for name in movement.from_stances
         for foot in (LEFT, RIGHT)
     )
+
+
+def find_fault(faults: Sequence[Fault], typed: str) -> list[Fault]:
+    """Return the faults that a grader may mean: by number from 1, by id, or by a part of what they tell."""
+    wanted = " ".join(typed.casefold().split())
+    if wanted.isascii() and wanted.isdigit():
+        return [fault for number, fault in enumerate(faults, 1) if number == int(wanted)]
+    exact = [fault for fault in faults if fault.id == wanted]
+    return exact or [fault for fault in faults if wanted and (wanted in fault.id or wanted in fault.tell.casefold())]

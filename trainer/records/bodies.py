@@ -106,6 +106,8 @@ def _replacement(value: object, place: str) -> None:
         raise EventError(f"{place} must be the new body, not {_shown(value)}.")
 
 
+WHY_BROKEN_OFF = ("injury", "weather", "time", "equipment", "other")
+"""Why a run was broken off; chosen and not typed, so that nothing private travels with it."""
 _HELD = _one_of("ground", "mock", "group", "training")
 
 _REQUIRED: dict[str, dict[str, Callable[[object, str], None]]] = {
@@ -121,6 +123,7 @@ _REQUIRED: dict[str, dict[str, Callable[[object, str], None]]] = {
     "trial": {"run": _word, "measure": _word, "number": _whole(1, 1000), "go": _bool, "faults": _words},
     "run": {"run": _word, "deck": _word, "grader": _word, "checked": _words},
     "verdict": {"run": _word, "go": _bool},
+    "broken off": {"run": _word, "why": _one_of(*WHY_BROKEN_OFF)},
     "setting": {"name": _word, "value": _setting_value},
     "tasking": {"work": _words, "until": _date},
     "note": {"text": _text(LONGEST_NOTE, lines=True)},
@@ -159,6 +162,7 @@ _OPTIONAL: dict[str, dict[str, Callable[[object, str], None]]] = {
         "said": _whole(0, 1000),
     },
     "verdict": {"deck": _word, "grader": _word, "held": _HELD, "said": _whole(0, 1000), "on": _date},
+    "broken off": {"deck": _word, "grader": _word, "on": _date},
     "tasking": {"deck": _word, "sponsor": _word, "minutes": _whole(1, 1440), "note": _text(400)},
     "note": {"about": _word},
     "timing": {"spread_us": _whole(0), "drift_us": _setting_whole, "mean_us": _setting_whole, "remote": _bool},
@@ -176,6 +180,8 @@ KINDS = tuple(_REQUIRED)
   `said_by`: who told him to grade his own candidate; `early`: before the wait for a retest was over; `plan`: the
   measures in order; `said` as of a verdict.
 - `verdict`: how a run ended. `said`: the chance of a GO that the program had forecast before it, in thousandths.
+- `broken off`: a run that its evaluator stopped before it was decided, and `why`: it has no verdict, and its trials
+  are as good as any.
 - `setting`: handle, deck, test date, minutes, theme …: the last one of a name holds.
 - `tasking`: what a sponsor gave to work on (points, movements, families or measures), until which date; its `note`
   is meant for the candidate and goes where the tasking goes.

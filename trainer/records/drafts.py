@@ -40,6 +40,12 @@ def verdict(*, run: str, go: bool, **more: str | int) -> Draft:
     return Draft("verdict", body | more)
 
 
+def broken_off(*, run: str, why: str, **more: str) -> Draft:
+    """A run stopped before it was decided; why: one of `bodies.WHY_BROKEN_OFF`; more: deck, grader, on."""
+    body: dict[str, Value] = {"run": run, "why": why}
+    return Draft("broken off", body | more)
+
+
 def setting(name: str, value: bool | int | str) -> Draft:
     """A setting from now on."""
     return Draft("setting", {"name": name, "value": value})

@@ -5,7 +5,7 @@ from trainer.drill.deck import Deck
 from trainer.report.page import Block, Heading, Items, Page, Pairs, Paragraph, Table
 from trainer.report.sheets import FOOT, retest_words, rule_words
 from trainer.sponsor.opening import sheet_of
-from trainer.sponsor.sheet import Row, Sheet
+from trainer.sponsor.sheet import NO_VERDICT, Row, Sheet
 
 WORDS = {True: "GO", False: "NO-GO", None: "open"}
 
@@ -21,11 +21,13 @@ def run_page(handle: str, deck: Deck, sheet: Sheet) -> Page:
     written = sheet_of(deck)
     said_by = sheet.begun.get("said_by")
     grader = f"{sheet.grader}, his sponsor, told to grade him by {said_by}" if said_by else sheet.grader
-    verdict = WORDS[sheet.recorded] if sheet.recorded is not None else "not recorded yet"
+    verdict = sheet.outcome if sheet.over else "not recorded yet"
     day = date_words(sheet.on)
     told = [("Candidate", handle), ("Day", day), ("Grader", grader or "not named"), ("Verdict", verdict)]
     if sheet.recorded is False and retest_words(written):
         told.append(("Retest not before", retest_words(written)))
+    if sheet.broken_off:
+        told.append(("What that means", NO_VERDICT))
     checked = sheet.begun.get("checked")
     if isinstance(checked, list | tuple) and checked:
         told.append(("Checked before", ", ".join(map(str, checked))))

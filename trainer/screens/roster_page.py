@@ -83,7 +83,7 @@ class SomeoneScreen(PageScreen):
         self, home: Home, row: Row, asked: int, clock: Callable[[], Moment], took: Callable[[Row], None]
     ) -> None:
         self._home, self.row, self._asked, self._clock, self._took = home, row, asked, clock, took
-        super().__init__(row.handle, row.deck, self._told())
+        super().__init__(row.handle, row.deck_title, self._told())
 
     def on_mount(self) -> None:
         """Read him by all models, where that was not done yet."""

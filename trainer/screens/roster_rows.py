@@ -122,6 +122,8 @@ def _done(row: Someone) -> str:
 def _run(row: Someone, today: date) -> str:
     if row.last_run is None:
         return "none"
+    if row.broken_off:
+        return f"off {(today - row.last_run).days} d"
     verdict = ("GO" if row.graded[0].go else "NO-GO") if row.graded else "open"
     return f"{verdict} {(today - row.last_run).days} d"
 

@@ -10,25 +10,28 @@ from textual.containers import VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Input
 
+from trainer.drill.faults import find_fault
 from trainer.drill.movement import Fault
 from trainer.plain import visible
 from trainer.records.clock import Moment
 from trainer.records.errors import LogError
 from trainer.screens.flow import Flow
 from trainer.screens.head import page_head
-from trainer.screens.run_rows import major_rows, pending_rows, sheet_rows, standing_rows
+from trainer.screens.run_rows import major_rows, pending_rows, reason_rows, sheet_rows, standing_rows
 from trainer.screens.today_rows import hanging
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.screens.widgets.spans import INK, STRONG, WRONG, Row, Span
 from trainer.sponsor.graders import GradingError
-from trainer.sponsor.grading import Run, find_fault
+from trainer.sponsor.grading import Run
+from trainer.sponsor.sheet import BROKEN_OFF
 
 READING = 96
-FAULT, MAJOR, NOTE, PROMPT = "fault", "major", "note", "prompt"
+FAULT, MAJOR, NOTE, PROMPT, BREAK = "fault", "major", "note", "prompt", "break"
 ASKED = {
     FAULT: "Fault, by its number or a part of its words",
     MAJOR: "Major that failed, by its number; enter on an empty line takes none",
     NOTE: "A note about this run",
+    BREAK: "Why the run is broken off, by its number; enter on an empty line goes on with it",
     PROMPT: "Who ruled that the prompt was bad? Enter on an empty line: the grader himself",
 }
 
@@ -48,7 +51,8 @@ class RunScreen(Screen[bool | None]):
         "adds a fault seen, by its number or by typing part of its words, to the trial that is marked next. m marks a"
         " major as failed: the run is NO-GO at once, and what is graded after it is for training. pgup and pgdn scroll "
         "the list below, while a number is typed the arrows do too. p rules a prompt "
-        "bad, so that the trial is made again; u takes the last mark back; t writes a note. Voice and sword are "
+        "bad, so that the trial is made again; b breaks the run off, for an injury or the weather, "
+        "which is no NO-GO; u takes the last mark back; t writes a note. Voice and sword are "
         "judged here, by your eyes and ears. Leaving loses nothing: the run goes on where it stands."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -61,6 +65,7 @@ class RunScreen(Screen[bool | None]):
         Binding(
             "p", "ask('prompt')", "Bad prompt", id="run.prompt", show=False, tooltip="The prompt was bad: try again"
         ),
+        Binding("b", "ask('break')", "Break off", id="run.break", show=False, tooltip="Stop the run: it is no NO-GO"),
         Binding("t", "ask('note')", "Note", id="run.note", show=False, tooltip="Write something down about this run"),
         Binding("up", "move(-1)", "Up", id="run.up", show=False, tooltip="The measure before"),
         Binding("down", "move(1)", "Down", id="run.down", show=False, tooltip="The measure after"),
@@ -124,22 +129,24 @@ class RunScreen(Screen[bool | None]):
         width, run = min(width, READING), self.run_graded
         if self.asking == MAJOR:
             return major_rows(run.deck.grade_sheet.majors if run.deck.grade_sheet else (), run.sheet.failed, width)
+        if self.asking == BREAK:
+            return reason_rows(width)
         movement = run.deck.movement(self.at)
         return pending_rows(movement.name, movement.faults, self.seen, width) if movement.faults else []
 
     def _keys(self) -> Keys:
         if self.asking:
-            scroll = (("↑↓", "scroll"),) if self.asking in (FAULT, MAJOR) else ()
+            scroll = (("↑↓", "scroll"),) if self.asking in (FAULT, MAJOR, BREAK) else ()
             return (("enter", "take"), *scroll, ("esc", "none"), ("F1", "help"))
         sheet = self.run_graded.sheet
-        verdict = (("enter", "record verdict"),) if sheet.recorded is None and sheet.verdict is not None else ()
-        marks = (("g", "GO"), ("n", "NO-GO"), ("f", "fault")) if sheet.recorded is None or sheet.ended else ()
-        rest = (("m", "major"), ("p", "bad prompt")) if sheet.recorded is None else ()
+        verdict = (("enter", "record verdict"),) if not sheet.over and sheet.verdict is not None else ()
+        marks = (("g", "GO"), ("n", "NO-GO"), ("f", "fault")) if not sheet.over or sheet.ended else ()
+        rest = (("m", "major"), ("p", "bad prompt"), ("b", "break off")) if not sheet.over else ()
         return (
             *marks,
             *rest,
             ("u", "undo"),
-            *((("c", "correct"),) if sheet.recorded is None else ()),
+            *((("c", "correct"),) if not sheet.over else ()),
             ("t", "note"),
             *verdict,
             ("↑↓", "measure"),
@@ -198,7 +205,7 @@ class RunScreen(Screen[bool | None]):
 
     def action_finish(self) -> None:
         """Record the verdict, where it is decided."""
-        if self.run_graded.sheet.recorded is None:
+        if not self.run_graded.sheet.over:
             self._do(lambda: self.run_graded.finish(self.clock()))
             self.redraw()
 
@@ -257,6 +264,13 @@ class RunScreen(Screen[bool | None]):
                 self.told = f"There is no major number {text}; the list ends with {len(majors)}."
         elif what == NOTE and text:
             self._do(lambda: run.note(text, now))
+        elif what == BREAK and text:
+            reasons = tuple(BROKEN_OFF)
+            number = int(text) - 1 if text.isascii() and text.isdigit() and len(text) < 4 else -1
+            if 0 <= number < len(reasons):
+                self._do(lambda: run.break_off(reasons[number], now))
+            else:
+                self.told = f"There is no reason number {text}; the list ends with {len(reasons)}."
         elif what == PROMPT:
             self._do(lambda: run.bad_prompt(self.at, now, text))
         if self.told:

@@ -10,8 +10,8 @@ from trainer.plain import clip, columns, visible
 from trainer.screens.today_rows import hanging, spread, wrapped
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, STRONG, WRONG, Row, Span
 from trainer.sponsor.opening import CAUTIONS, EQUIPMENT, SWORD, UNIFORM
+from trainer.sponsor.sheet import BROKEN_OFF, NO_VERDICT, Sheet
 from trainer.sponsor.sheet import Row as Minor
-from trainer.sponsor.sheet import Sheet
 
 GATE_WORDS = {
     UNIFORM: "Uniform in order",
@@ -67,6 +67,9 @@ def standing_rows(deck: Deck, sheet: Sheet, width: int) -> list[Row]:
     majors = {major.id: major.text for major in deck.grade_sheet.majors} if deck.grade_sheet else {}
     if sheet.recorded is not None:
         rows.append((Span(f"Verdict: {MARKS[sheet.recorded]}", WRONG if not sheet.recorded else STRONG),))
+    elif sheet.broken_off:
+        rows.append((Span(f"{sheet.outcome[0].upper()}{sheet.outcome[1:]}", STRONG),))
+        rows += [(Span(line, INK),) for line in wrapped(NO_VERDICT, width)]
     elif sheet.verdict is not None:
         rows.append((Span(f"Decided: {MARKS[sheet.verdict]}. Enter records the verdict.", STRONG),))
     else:
@@ -79,6 +82,14 @@ def standing_rows(deck: Deck, sheet: Sheet, width: int) -> list[Row]:
         rows += [(Span(line, FAINT),) for line in wrapped(f"{told}; {len(sheet.training)} so far.", width)]
     for note in sheet.notes:
         rows += hanging((Span("Note: ", FAINT),), visible(note), width, FAINT)
+    return rows
+
+
+def reason_rows(width: int) -> list[Row]:
+    """Return why a run may be broken off, numbered."""
+    rows: list[Row] = [(Span(line, FAINT),) for line in wrapped(NO_VERDICT, width)]
+    for number, text in enumerate(BROKEN_OFF.values(), 1):
+        rows.append((Span(f"{number:>2}  ", BRASS), Span(text, INK)))
     return rows
 
 

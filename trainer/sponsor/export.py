@@ -47,7 +47,7 @@ def runs_table(handle: str, deck: Deck, held: Sequence[Sheet]) -> Iterator[list[
     majors = {major.id: major.text for major in deck.grade_sheet.majors} if deck.grade_sheet else {}
     for sheet in held:
         first = [handle, sheet.run, sheet.on.isoformat(), sheet.grader]
-        last = verdict_word(sheet.recorded)
+        last = sheet.outcome
         for row in sheet.rows:
             for number, trial in enumerate(row.trials, 1):
                 yield [*first, row.name, str(number), *_mark(deck, trial), "yes", last]

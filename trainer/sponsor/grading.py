@@ -8,15 +8,14 @@ from collections.abc import Iterable, Sequence
 from trainer.coach.candidate import Candidate
 from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import GRADER
-from trainer.drill.movement import Fault
 from trainer.records.clock import Moment
-from trainer.records.drafts import note, replacement, void
+from trainer.records.drafts import broken_off, note, replacement, void
 from trainer.records.drafts import trial as trial_event
 from trainer.records.drafts import verdict as verdict_event
 from trainer.records.events import Draft, EventError
 from trainer.sponsor.graders import Grader, GradingError
 from trainer.sponsor.opening import opening, sheet_of
-from trainer.sponsor.sheet import TRAINING, Sheet, sheets
+from trainer.sponsor.sheet import BROKEN_OFF, TRAINING, Sheet, sheets
 
 
 class Run:
@@ -112,6 +111,8 @@ class Run:
             raise GradingError(f"'{major}' is no major measure of this sheet.")
         if major in self.sheet.failed:
             raise GradingError("That major is marked as failed already.")
+        if self.sheet.broken_off:
+            self._refuse_if_over()
         drafts = [self._trial(major, 1, False, ())]
         if self.sheet.recorded is None:
             drafts.append(self._verdict(False))
@@ -135,6 +136,25 @@ class Run:
             )
         self._record([self._verdict(decided)], now)
         return decided
+
+    def break_off(self, why: str, now: Moment) -> None:
+        """Record that the evaluator stopped the run before it was decided: no verdict, and the trials made stand.
+
+        Args:
+            why: a key of `BROKEN_OFF`.
+            now: the present.
+
+        Raises:
+            GradingError: where it is over, or decided already.
+            LogError: one sentence, if it could not be recorded.
+        """
+        self._refuse_if_over()
+        if why not in BROKEN_OFF:
+            raise GradingError(f"A run is broken off for one of these: {', '.join(BROKEN_OFF)}; not '{why}'.")
+        if self.sheet.verdict is not None:
+            word = "GO" if self.sheet.verdict else "NO-GO"
+            raise GradingError(f"The run is decided already: {word}. Record that verdict.")
+        self._record([broken_off(run=self.id, why=why, **self._common())], now)
 
     def undo(self, now: Moment) -> None:
         """Take back the last mark, and a verdict that was recorded with or after it.
@@ -188,6 +208,8 @@ class Run:
     def _refuse_if_over(self) -> None:
         if self.sheet.recorded is not None:
             raise GradingError("This run has its verdict; undo that first, or begin a new run.")
+        if self.sheet.broken_off:
+            raise GradingError("This run was broken off; undo that first if it goes on, or begin a new run.")
 
     def _known_faults(self, measure: str, faults: Iterable[str]) -> list[str]:
         known = {fault.id for fault in self.deck.movement(measure).faults}
@@ -270,17 +292,6 @@ def _append(candidate: Candidate, drafts: list[Draft], now: Moment) -> None:
 
 
 def open_run(candidate: Candidate, deck: Deck) -> Run | None:
-    """Return the candidate's last run that has no verdict yet, to go on with; None if there is none."""
-    waiting = [
-        sheet for sheet in sheets(candidate.events(), deck) if sheet.recorded is None and "checked" in sheet.begun
-    ]
+    """Return the candidate's last run that is not over, to go on with; None if there is none."""
+    waiting = [sheet for sheet in sheets(candidate.events(), deck) if not sheet.over and "checked" in sheet.begun]
     return Run(candidate, deck, waiting[-1].run) if waiting else None
-
-
-def find_fault(faults: Sequence[Fault], typed: str) -> list[Fault]:
-    """Return the faults that a grader may mean: by number from 1, by id, or by a part of what they tell."""
-    wanted = " ".join(typed.casefold().split())
-    if wanted.isascii() and wanted.isdigit():
-        return [fault for number, fault in enumerate(faults, 1) if number == int(wanted)]
-    exact = [fault for fault in faults if fault.id == wanted]
-    return exact or [fault for fault in faults if wanted and (wanted in fault.id or wanted in fault.tell.casefold())]

@@ -29,7 +29,7 @@ from trainer.records.events import EventError
 from trainer.records.log import Head, Log
 from trainer.sponsor.roster import FaultRow, MovementRow, Row, read_row, unread
 
-VERSION = 1
+VERSION = 2
 FILE = "roster.json"
 FEW = 12
 """Stale rows up to which a second process is not worth its start."""

@@ -46,7 +46,7 @@ def retest_from(deck: Deck, before: Sequence[Sheet], offset: int) -> Moment | No
         offset: local time minus UTC in minutes.
     """
     wait = sheet_of(deck).retest_after_hours
-    last = before[-1] if before else None
+    last = next((sheet for sheet in reversed(before) if not sheet.broken_off), None)
     if wait is None or last is None or last.recorded is not False:
         return None
     if local_day(last.at_ms, offset) == last.on:

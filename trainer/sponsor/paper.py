@@ -6,6 +6,7 @@
     halt: GO, GO, NO-GO (flat; late-arm), GO
     major: sword-lost
     note: wet surface
+    broken off: weather
 
 A measure is given by its id or its name, a fault by its id, its number or a part of what it tells.
 """
@@ -18,19 +19,19 @@ from typing import Any, NamedTuple
 from trainer.coach.candidate import Candidate, CandidateError, read_date
 from trainer.coach.history import local_day
 from trainer.drill.deck import Deck
+from trainer.drill.faults import find_fault
 from trainer.plain import visible
 from trainer.records.clock import Moment
-from trainer.records.drafts import note
+from trainer.records.drafts import broken_off, note
 from trainer.records.drafts import trial as trial_event
 from trainer.records.drafts import verdict as verdict_event
 from trainer.records.events import Draft, Event, EventError, Header
 from trainer.sponsor.graders import Grader, GradingError
-from trainer.sponsor.grading import find_fault
 from trainer.sponsor.opening import opening, sheet_of
-from trainer.sponsor.sheet import Sheet, sheets
+from trainer.sponsor.sheet import BROKEN_OFF, Sheet, sheets
 
 MOST_BYTES = 256 * 1024
-_HEADS = ("date", "grader", "checked", "major", "note", "told by")
+_HEADS = ("date", "grader", "checked", "major", "note", "told by", "broken off")
 _MARKS = {"go": True, "no-go": False, "nogo": False, "no go": False}
 
 
@@ -56,11 +57,14 @@ class Paper(NamedTuple):
     failed: tuple[str, ...] = ()
     note: str = ""
     told_by: str = ""
+    broken_off: str = ""
 
     @property
     def run(self) -> str:
         """An id that follows from what is on it, so that one sheet is not entered twice."""
-        return "paper-" + sha256(repr(tuple(self)).encode()).hexdigest()[:16]
+        # A sheet without a reason has the id that it always had.
+        told = tuple(self) if self.broken_off else tuple(self)[:-1]
+        return "paper-" + sha256(repr(told).encode()).hexdigest()[:16]
 
 
 def read_paper(raw: bytes, deck: Deck) -> Paper:
@@ -141,7 +145,7 @@ class _Reading:
             raise PaperError("\n".join(visible(line) for line in self._wrong))
         heads = self._heads
         checked = tuple(one.strip().casefold() for one in heads["checked"].split(",") if one.strip())
-        more = (heads.get("note", ""), heads.get("told by", ""))
+        more = (heads.get("note", ""), heads.get("told by", ""), heads.get("broken off", ""))
         return Paper(heads["date"], heads["grader"], checked, tuple(self._trials), tuple(self._failed), *more)
 
     def _line(self, where: str, name: str, content: str) -> None:
@@ -153,6 +157,8 @@ class _Reading:
         elif head in _HEADS:
             if head in self._heads:
                 self._wrong.append(f"{where}: '{head}' is there already.")
+            if head == "broken off":
+                content = self._reason(where, content)
             self._heads[head] = self._date(where, content) if head == "date" else content
         elif head in self._minors:
             self._marks(where, self._minors[head], content)
@@ -171,6 +177,13 @@ class _Reading:
         except CandidateError as error:
             self._wrong.append(f"{where}: {error}")
             return content
+
+    def _reason(self, where: str, content: str) -> str:
+        reason = content.casefold()
+        if reason not in BROKEN_OFF:
+            known = ", ".join(BROKEN_OFF)
+            self._wrong.append(f"{where}: a run is broken off for one of these: {known}; not '{content}'.")
+        return reason
 
     def _major(self, where: str, content: str) -> None:
         majors = {major.id: major.id for major in self._sheet.majors}
@@ -250,6 +263,11 @@ def enter(candidate: Candidate, deck: Deck, known: Iterable[Grader], paper: Pape
     if paper.note:
         drafts.append(note(paper.note, paper.run))
     decided = _decided(candidate, deck, drafts, paper.run, now)
+    if decided is not None and paper.broken_off:
+        word = "GO" if decided else "NO-GO"
+        raise GradingError(f"The sheet is decided by its marks: {word}. Take the line 'broken off' out.")
+    if paper.broken_off:
+        drafts.append(broken_off(run=paper.run, why=paper.broken_off, **common))
     if decided is not None:
         drafts.append(verdict_event(run=paper.run, go=decided, **common))
     try:

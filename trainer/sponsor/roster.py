@@ -26,7 +26,7 @@ from trainer.records.clock import Moment
 from trainer.records.corrections import effective
 from trainer.records.events import Event
 from trainer.sponsor.opening import retest_from
-from trainer.sponsor.sheet import sheets
+from trainer.sponsor.sheet import BROKEN_OFF, Sheet, sheets
 
 WEEK = 7
 """Days of a week, today among them."""
@@ -57,6 +57,7 @@ class Row(NamedTuple):
         id: of the candidate.
         handle: what he is called.
         deck: id of his deck, "" where it cannot be used.
+        deck_title: its title.
         deck_name: the deck as his record names it: an id or a path.
         test_date: the date of his test.
         days: to the test; negative once it has passed.
@@ -73,6 +74,7 @@ class Row(NamedTuple):
         last_session: the day of the last answer.
         questions_week: questions answered in the last seven days.
         last_run: the day of the last run on the ground.
+        broken_off: why the last run was broken off, in words; "" where it was not.
         verdicts: tests that came to a verdict, the latest first.
         no_test_before: the earliest moment of a retest in ms since 1970 UTC, None where nothing has to be waited for.
         retest_hours: the wait after a NO-GO by the deck, None where it sets none.
@@ -85,6 +87,7 @@ class Row(NamedTuple):
     id: str
     handle: str
     deck: str = ""
+    deck_title: str = ""
     deck_name: str = ""
     test_date: date | None = None
     days: int | None = None
@@ -101,6 +104,7 @@ class Row(NamedTuple):
     last_session: date | None = None
     questions_week: int = 0
     last_run: date | None = None
+    broken_off: str = ""
     verdicts: tuple[Held, ...] = ()
     no_test_before: int | None = None
     retest_hours: int | None = None
@@ -158,6 +162,7 @@ def read_row(candidate: Candidate, deck: Deck, moment: Moment, quick: bool) -> R
         candidate.id,
         profile.handle,
         deck.id,
+        deck.title,
         profile.deck,
         profile.test_date,
         days_left(profile.test_date, past.today),
@@ -174,6 +179,7 @@ def read_row(candidate: Candidate, deck: Deck, moment: Moment, quick: bool) -> R
         _last_session(events),
         sum(number for day, number in past.questions_by_day.items() if 0 <= (past.today - day).days < WEEK),
         max((run.on for run in runs), default=None),
+        _broken_off(runs),
         held_tests(events, deck),
         wait.at_ms if wait else None,
         deck.grade_sheet.retest_after_hours if deck.grade_sheet else None,
@@ -181,6 +187,11 @@ def read_row(candidate: Candidate, deck: Deck, moment: Moment, quick: bool) -> R
         tuple(work_words(deck, all_points, one.work) for one in given),
         quick,
     )
+
+
+def _broken_off(runs: Sequence[Sheet]) -> str:
+    last = max(runs, key=lambda run: run.on, default=None)
+    return BROKEN_OFF.get(last.broken_off, last.broken_off) if last is not None and last.broken_off else ""
 
 
 def unread(candidate: str, profile: Profile, trouble: str) -> Row:

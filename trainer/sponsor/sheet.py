@@ -11,6 +11,15 @@ from trainer.records.corrections import effective
 from trainer.records.events import Event
 
 TRAINING = "training"
+BROKEN_OFF = {
+    "injury": "an injury or illness",
+    "weather": "the weather",
+    "time": "the end of the time",
+    "equipment": "the equipment or the surface",
+    "other": "another reason",
+}
+"""Why a run is broken off, in words."""
+NO_VERDICT = "This is no NO-GO: the run has no verdict, and every trial made counts as observed."
 
 
 class Trial(NamedTuple):
@@ -58,6 +67,7 @@ class Sheet(NamedTuple):
         now: what the trials decide.
         ahead: what is still asked for.
         recorded: the verdict on record, None while there is none.
+        broken_off: why the run was broken off, a key of `BROKEN_OFF`; "" where it was not.
         at_ms: clock reading of the last event of the run.
         last: ids of the events that `undo` takes back, the latest last.
     """
@@ -72,6 +82,7 @@ class Sheet(NamedTuple):
     now: Verdict
     ahead: Outstanding
     recorded: bool | None
+    broken_off: str
     at_ms: int
     last: tuple[str, ...]
 
@@ -79,6 +90,18 @@ class Sheet(NamedTuple):
     def ended(self) -> bool:
         """Whether a major failure has ended the run."""
         return bool(self.failed)
+
+    @property
+    def over(self) -> bool:
+        """Whether nothing more is marked: it has its verdict, or was broken off."""
+        return self.recorded is not None or bool(self.broken_off)
+
+    @property
+    def outcome(self) -> str:
+        """What came of it, in words."""
+        if self.broken_off and self.recorded is None:
+            return f"broken off ({BROKEN_OFF.get(self.broken_off, self.broken_off)})"
+        return {True: "GO", False: "NO-GO", None: "open"}[self.recorded]
 
     @property
     def complete(self) -> bool:
@@ -127,7 +150,7 @@ def sheets(events: Sequence[Event], deck: Deck) -> list[Sheet]:
 
 
 def _is_run(told: Sequence[Event]) -> bool:
-    return any(event.kind in ("run", "trial", "verdict") for event in told)
+    return any(event.kind in ("run", "trial", "verdict", "broken off") for event in told)
 
 
 def _sheet(deck: Deck, written: GradeSheet, run: str, told: Sequence[Event]) -> Sheet:
@@ -140,6 +163,7 @@ def _sheet(deck: Deck, written: GradeSheet, run: str, told: Sequence[Event]) -> 
     last: list[str] = []
     begun: Mapping[str, object] = {}
     recorded: bool | None = None
+    broken = ""
     for event in told:
         body = event.body
         if event.kind == "run":
@@ -150,6 +174,8 @@ def _sheet(deck: Deck, written: GradeSheet, run: str, told: Sequence[Event]) -> 
             notes.append(str(body["text"]))
         elif event.kind == "verdict":
             recorded = bool(body["go"])
+        elif event.kind == "broken off":
+            broken = str(body["why"])
         elif event.kind == "trial":
             trial = _trial(event)
             if body.get("held") == TRAINING:
@@ -179,6 +205,7 @@ def _sheet(deck: Deck, written: GradeSheet, run: str, told: Sequence[Event]) -> 
         verdict(written.rule, trials, tuple(failed)),
         outstanding(written.rule, trials, tuple(failed)),
         recorded,
+        broken,
         told[-1].header.at_ms,
         tuple(last),
     )

@@ -63,7 +63,9 @@ def past_words(row: Row, today: date) -> str:
     """Return when he last sat, how much in the last week, his last run and how his runs came out."""
     sat = f"Sat {ago(row.last_session, today)}, {row.questions_week} questions in 7 days"
     verdicts = ", ".join("GO" if one.go else "NO-GO" for one in reversed(row.graded[:SHOWN_VERDICTS]))
-    return f"{sat}; run {ago(row.last_run, today)}{f': {verdicts}' if verdicts else ''}."
+    broken = f", broken off ({row.broken_off}), no NO-GO" if row.broken_off else ""
+    before = " before" if broken else ""
+    return f"{sat}; run {ago(row.last_run, today)}{broken}{f'{before}: {verdicts}' if verdicts else ''}."
 
 
 def ago(day: date | None, today: date) -> str:
@@ -93,6 +95,7 @@ def plain_row(one: Advice, today: date) -> dict[str, Any]:
         "last_session": row.last_session.isoformat() if row.last_session else None,
         "questions_week": row.questions_week,
         "last_run": row.last_run.isoformat() if row.last_run else None,
+        "last_run_broken_off": row.broken_off or None,
         "verdicts": [{"day": held.day.isoformat(), "where": held.where, "go": held.go} for held in row.verdicts],
         "taskings": [
             {
