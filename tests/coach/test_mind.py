@@ -100,18 +100,6 @@ def test_a_prediction_is_made_before_the_answer_is_seen(place: int) -> None:
     assert said[0] == said[1]
 
 
-def test_what_the_filter_thinks_of_the_candidate_stands_for_the_sitting() -> None:
-    """So that no answer waits for all nodes to be weighed anew: the others move, the filter's weights do not."""
-    mind = Mind(GROUPS)
-    mind.fold(answers(3, 8, 5))
-    mind.prepare(4.0)
-    begun = [learner.weighing() for learner in mind.learners]
-    mind.fold([Evidence(item, 4.0 + n / 1e4, False, 0) for n, item in enumerate(ITEMS)])
-    kept = mind.state()[5]
-    assert [weights for weights, _ in kept] == [weighing.weights for weighing in begun]
-    assert mind.learner.weights() != begun[0].weights
-
-
 def test_an_answer_earlier_than_those_taken_is_refused() -> None:
     mind = Mind(GROUPS)
     mind.fold(answers(2, 3, 1))

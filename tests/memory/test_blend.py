@@ -9,7 +9,7 @@ import pytest
 from tests.simulation.sheet import deck
 from tests.simulation.worlds import activation, exponential, performance, traces
 from tests.simulation.worlds.common import World
-from trainer.memory.blend import ENOUGH, HEAD_START, LIGHT, MAIN, PAUSE, Blend, Blended
+from trainer.memory.blend import ENOUGH, HEAD_START, INATTENTION_WEIGHTS, KEPT, LIGHT, MAIN, PAUSE, Blend, Blended
 from trainer.memory.grid import INATTENTIONS
 from trainer.memory.recall import Evidence, Learner
 from trainer.memory.rivals import answer_chance
@@ -54,7 +54,7 @@ def total(blend: Blend) -> float:
 
 def test_before_any_answer_the_main_model_stands_alone() -> None:
     followed = Followed()
-    assert [level[0] for level in followed.blend.weights()] == pytest.approx([1 / 3] * 3)
+    assert [level[0] for level in followed.blend.weights()] == pytest.approx(INATTENTION_WEIGHTS)
     assert total(followed.blend) == pytest.approx(1.0)
     assert followed.blended.recall(["p"], 5.0, 0.0) == pytest.approx(Learner().recall(["p"], 5.0, 0.0))
     assert f"until {ENOUGH} answers" in followed.blend.said()
@@ -63,7 +63,7 @@ def test_before_any_answer_the_main_model_stands_alone() -> None:
 def test_weights_are_those_of_log_loss_worked_anew() -> None:
     told = course(traces.World(), 3, days=8)
     blend, learners, others = Blend(), [Learner(inattention=one) for one in INATTENTIONS], Blend().rivals
-    scores, counted = [[0.0, *[-HEAD_START] * 4] for _ in INATTENTIONS], 0
+    scores, counted = [[0.0] * 5 for _ in INATTENTIONS], 0
     last: dict[str, float] = {}
     for one in told:
         main = None
@@ -74,7 +74,7 @@ def test_weights_are_those_of_log_loss_worked_anew() -> None:
             for level, slip in enumerate(INATTENTIONS):
                 chances = [answer_chance(recall[level], one.choices, slip) for recall in recalls]
                 new = [log(c if one.right else 1.0 - c) for c in chances]
-                scores[level] = [old + more for old, more in zip(scores[level], new, strict=True)]
+                scores[level] = [KEPT * old + more for old, more in zip(scores[level], new, strict=True)]
         last[one.item] = one.at
         blend.take(one, main)
         for learner in learners:
@@ -82,7 +82,10 @@ def test_weights_are_those_of_log_loss_worked_anew() -> None:
         for rival in others:
             rival.take(one)
     assert counted == blend.counted > ENOUGH
-    raw = [[exp(score) for score in level] for level in scores]
+    raw = [
+        [w * exp(score - HEAD_START * (n > 0)) for n, score in enumerate(level)]
+        for w, level in zip(INATTENTION_WEIGHTS, scores, strict=True)
+    ]
     whole = sum(map(sum, raw))
     kept = [[one if one >= LIGHT * whole else 0.0 for one in level] for level in raw]
     for found, expected in zip(blend.weights(), kept, strict=True):

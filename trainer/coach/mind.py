@@ -1,8 +1,7 @@
 """What a candidate's answers taught of him: the recall filter, what points have in common, rivals, and attention.
 
 Answers come in the order of time. Each that comes after a pause is predicted before it is seen, by all that was
-answered before; only what the filter thinks of the candidate stands as it did when the sitting began, so that no answer
-has to wait for all of its nodes to be weighed anew.
+answered before.
 
 Where guesses turn out better than the number of choices says, right answers count for less: from the next sitting on,
 when the filter and its rivals learn all answers anew. What was predicted until then stands as it was predicted.
@@ -18,7 +17,7 @@ from trainer.memory.groups import Cell
 from trainer.memory.guessing import Guessing
 from trainer.memory.hierarchy import Hierarchy
 from trainer.memory.margin import Margin
-from trainer.memory.recall import Evidence, Learner, Weighing
+from trainer.memory.recall import Evidence, Learner
 from trainer.memory.rivals import answer_chance
 from trainer.memory.times import Answer, AnswerTimes, Timed
 
@@ -50,14 +49,10 @@ class Mind:
         self._latest = float("-inf")
         self._known: set[str] = set()
         self._untested: set[str] = set()
-        self._weighings = self._weighed()
 
     def _stand_on(self, learners: Sequence[Learner]) -> None:
         self.learners = tuple(learners)
         self._hierarchies = [Hierarchy(learner, self._groups) for learner in learners]
-
-    def _weighed(self) -> tuple[Weighing, ...]:
-        return tuple(learner.weighing() for learner in self.learners)
 
     @property
     def learner(self) -> Learner:
@@ -92,30 +87,20 @@ class Mind:
         Raises:
             ValueError: an answer that is earlier than one already taken.
         """
-        given = manners or [Manner()] * len(evidence)
-        start = 0
-        while start < len(evidence):
-            stop = start + 1
-            while stop < len(evidence) and evidence[stop].at - evidence[stop - 1].at < PAUSE:
-                stop += 1
-            self._take_together(evidence[start:stop], given[start:stop])
-            start = stop
-
-    def _take_together(self, answers: Sequence[Evidence], manners: Sequence[Manner]) -> None:
-        first = answers[0].at
-        if first < self._latest:
+        times = [self._latest, *(one.at for one in evidence)]
+        if times != sorted(times):
             raise ValueError("an answer is earlier than one already taken: fold all answers anew, in order")
-        if first - self._latest >= PAUSE:
-            self._count_anew()
-            self._untested, self._weighings = set(self._known), self._weighed()
-        counted = list(map(self._counted, answers, manners))
-        for one, offered, manner in zip(counted, answers, manners, strict=True):
+        for offered, manner in zip(evidence, manners or [Manner()] * len(evidence), strict=True):
+            if offered.at - self._latest >= PAUSE:
+                self._count_anew()
+                self._untested = set(self._known)
+            one = self._counted(offered, manner)
             self._judge(one, offered.choices, manner)
+            for learner in self.learners:
+                learner.fold((one,))
             self._latest = one.at
-        for learner in self.learners:
-            learner.fold(counted)
-        self._evidence += answers
-        self._manners += manners
+            self._evidence.append(offered)
+            self._manners.append(manner)
 
     def _counted(self, one: Evidence, manner: Manner) -> Evidence:
         """Return an answer with the number of choices that it counts as."""
@@ -135,20 +120,16 @@ class Mind:
         self._stand_on([Learner(counted, one) for one in INATTENTIONS])
 
     def prepare(self, now: float) -> None:
-        """Do before the first answer of a sitting that begins now what it would have to wait for."""
+        """Do now what the first answer of a sitting that begins now would have to wait for."""
         if now - self._latest >= PAUSE:
             self._count_anew()
-            self._weighed()
 
     def _judge(self, one: Evidence, offered: int, manner: Manner) -> None:
-        """Let all but the filter learn from an answer, and keep what was predicted of it."""
+        """Let all but the filter learn from an answer, and keep what was predicted of it, once a sitting."""
         filtered = recall = None
         if one.item in self._untested:
             self._untested.remove(one.item)
-            filtered = [
-                learner.recall_under(weighing, one.item, one.at)
-                for learner, weighing in zip(self.learners, self._weighings, strict=True)
-            ]
+            filtered = [learner.recall((one.item,), one.at, one.at)[0] for learner in self.learners]
             recall = self.blend.predict(one.item, one.at, filtered)
             timed = self.times.shifted(one.item, recall)
             chance = answer_chance(timed, one.choices, self.blend.inattention())
@@ -166,7 +147,6 @@ class Mind:
             self._latest,
             sorted(self._known),
             sorted(self._untested),
-            [(weights, sorted(halves)) for weights, halves in self._weighings],
             self.guessing.state(),
             self.times.state(),
             dict(self._counted_by),
@@ -186,7 +166,7 @@ class Mind:
         """
         if [learner.inattention for learner in learners] != list(INATTENTIONS):
             raise ValueError("the filters were kept under other chances of inattention")
-        blend, predictions, self._latest, known, untested, weighings, guessing, times, self._counted_by = state
+        blend, predictions, self._latest, known, untested, guessing, times, self._counted_by = state
         self.blend.restore(blend)
         self._stand_on(learners)
         self.guessing.restore(guessing)
@@ -194,4 +174,3 @@ class Mind:
         self._evidence, self._manners = list(evidence), list(manners)
         self.predictions = [Prediction(*one) for one in predictions]
         self._known, self._untested = set(known), set(untested)
-        self._weighings = tuple(Weighing(weights, frozenset(halves)) for weights, halves in weighings)

@@ -15,7 +15,7 @@ been measured.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from math import exp, log
+from math import exp, fsum, log
 from operator import mul
 from typing import NamedTuple, Protocol
 
@@ -30,6 +30,10 @@ ENOUGH = 60
 """Answers after a pause from which on the log alone decides."""
 HEAD_START = 0.5
 """Logarithm of the odds of the trace model against each rival before any answer."""
+INATTENTION_WEIGHTS = (0.4, 0.4, 0.2)
+"""Weights of `INATTENTIONS` before any answer."""
+KEPT = 0.998
+"""Share of its weight that an answer keeps with each later one: no model is right for ever."""
 MAIN = "traces"
 LIGHT = 0.002
 """Weight of a model under one chance of inattention below which it is not read: less than half a node of `margin`."""
@@ -96,7 +100,7 @@ class Blend:
             for level, inattention in enumerate(INATTENTIONS):
                 chances = [answer_chance(model[level], choices, inattention) for model in models]
                 self._scores[level] = [
-                    score + log(max(chance if right else 1.0 - chance, _FLOOR))
+                    KEPT * score + log(max(chance if right else 1.0 - chance, _FLOOR))
                     for score, chance in zip(self._scores[level], chances, strict=True)
                 ]
             self.counted += 1
@@ -106,9 +110,12 @@ class Blend:
 
     def predict(self, item: str, at: float, main: Sequence[float]) -> float:
         """Recall of an item by all models together, the main model's given by level."""
-        recalls = zip(main, *(rival.recall(item, at) for rival in self.rivals), strict=True)
-        parts = [sum(map(mul, weights, models)) for weights, models in zip(self.weights(), recalls, strict=True)]
-        return float(sum(parts))
+        models = [main, *(rival.recall(item, at) for rival in self.rivals)]
+        return fsum(
+            weight * model[level]
+            for level, weights in enumerate(self.weights())
+            for weight, model in zip(weights, models, strict=True)
+        )
 
     def refold(self, evidence: Iterable[Evidence]) -> None:
         """Let the rivals learn everything anew, where answers count otherwise than they did.
@@ -133,7 +140,10 @@ class Blend:
         return self._weights
 
     def _exact(self) -> list[list[float]]:
-        logs = [[score - HEAD_START * (n > 0) for n, score in enumerate(level)] for level in self._scores]
+        logs = [
+            [log(prior) + score - HEAD_START * (n > 0) for n, score in enumerate(level)]
+            for prior, level in zip(INATTENTION_WEIGHTS, self._scores, strict=True)
+        ]
         peak, main_peak = max(map(max, logs)), max(level[0] for level in logs)
         every = [[exp(one - peak) for one in level] for level in logs]
         alone = [exp(level[0] - main_peak) for level in logs]

@@ -57,13 +57,6 @@ class Standing(NamedTuple):
     last_at: float | None
 
 
-class Weighing(NamedTuple):
-    """The learner nodes' weights at one moment, and the half blocks worth reading under them."""
-
-    weights: tuple[float, ...]
-    halves: frozenset[int]
-
-
 class Learner:
     """One candidate's memory: folds evidence, answers with recall.
 
@@ -155,23 +148,6 @@ class Learner:
         """Recall of each item at the date `at`, averaged over learner nodes."""
         weights = self.weights()
         return [sum(map(mul, weights, nodes)) for nodes in self.recall_by_node(items, at, now)]
-
-    def weighing(self) -> Weighing:
-        """How the nodes weigh now, to read by later."""
-        return Weighing(self.weights(), self._halves)
-
-    def recall_under(self, weighing: Weighing, item: str, at: float) -> float:
-        """Recall of an item at the date `at`, averaged over learner nodes as they weighed at another moment.
-
-        What the item's own answers said since then counts; what others said of the learner does not.
-
-        Raises:
-            KeyError: The item was never asked.
-        """
-        memory, first = self._points[item], self._first_at
-        assert first is not None  # noqa: S101  # with a point there is a first answer
-        nodes = memory.recall(at, first - OLD_TRACE_DAYS, weighing.halves)
-        return float(sum(map(mul, weighing.weights, nodes)))
 
     def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
         """Chance that an answer to `item` at `at` is right, guessing and inattention included."""
