@@ -1,20 +1,24 @@
 """The strip: everything on its beat, left and right unlike without colour, nothing given away that is hidden."""
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.screens.conftest import read_deck
 from trainer.drill.deck import Deck
 from trainer.drill.faults import compare
 from trainer.drill.gait import full_step
 from trainer.drill.movement import PIVOT, STAYS, STRIKING_PLACES
-from trainer.drill.unrolling import score
+from trainer.drill.unrolling import score, starts
+from trainer.paths import shipped_decks
 from trainer.plain import columns
 from trainer.screens.widgets.axis import LABEL, lay_axis
 from trainer.screens.widgets.glyphs import ARROWS, GLYPHS, arrow, glyph
 from trainer.screens.widgets.parts import BODY, LEFT_FOOT, RIGHT_FOOT, VOICE
 from trainer.screens.widgets.spans import WRONG, row_text
-from trainer.screens.widgets.strip import Hidden, draw_strip, legend
+from trainer.screens.widgets.strip import BELOW, Hidden, draw_strip, legend
 
 MOVEMENTS = (
     "right-flank",
@@ -159,6 +163,21 @@ def test_the_legend_names_every_sign_that_a_strip_draws() -> None:
     told = legend()
     assert ("┳ ╦", "T") in told
     assert {sign for pair in GLYPHS.values() for sign in pair} <= {sign for signs, _ in told for sign in signs.split()}
+
+
+@pytest.mark.parametrize("width", [78, 118])
+@pytest.mark.parametrize("path", sorted(shipped_decks().glob("*.toml")), ids=lambda path: path.stem)
+def test_no_word_of_a_shipped_deck_is_cut(path: Path, width: int) -> None:
+    """A word without room stands in the row below, whole, and a sign in its place says so."""
+    deck, below = read_deck(path), 0
+    for movement in deck.movements:
+        for stance, foot in starts(deck, movement):
+            shown = score(deck, movement, stance, foot)
+            for beat in shown.beats[::4]:
+                rows = [row_text(row) for row in draw_strip(shown, beat.beat, width, unit=deck.unit)]
+                assert not [row for row in rows if "…" in row], movement.id
+                below += sum(row.count(BELOW) for row in rows)
+    assert bool(below) == (deck.id == "harbour-guard-marching")
 
 
 @given(say=st.text(st.sampled_from("ab 礼步[]/"), min_size=1, max_size=20), width=st.integers(20, 120))

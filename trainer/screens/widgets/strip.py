@@ -19,7 +19,7 @@ from trainer.screens.widgets.glyphs import ARROWS, GLYPHS
 from trainer.screens.widgets.parts import COUNT, VOICE, Event, Part, parts
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Line, Row, content
 
-POINTER, STAFF, WRONG_MARK = "▼", "─", "!"
+POINTER, STAFF, WRONG_MARK, BELOW = "▼", "─", "!", "▾"
 BARS, BARS_NOW = ("│", "┼"), ("┃", "╂")
 """The chalk line of a beat, and the pointer's: across empty ground, across a staff."""
 
@@ -98,6 +98,7 @@ def legend() -> tuple[tuple[str, str], ...]:
         (WRONG_MARK, "a beat on which the fault departs from the standard"),
         ("‹ ›", "the strip goes on before or after what is shown"),
         ("½", "a half beat"),
+        (BELOW, "its word stands in the row below, for want of room"),
     )
 
 
@@ -126,10 +127,14 @@ def _part_lines(part: Part, view: _View) -> list[Line]:
         if view.hidden(part.names, happens):
             continue
         row, column = 0, view.axis.column(event.beat)
-        if not part.staff:
-            row, end = next((n for n, taken in enumerate(free) if taken <= column), len(free)), view.width + 1
+        below = part.staff and not event.sign and end <= view.width and columns(event.words[0]) > end - column - 1
+        if below:
+            lines[0].put(column, BELOW, BRASS)
+        if below or not part.staff:
+            row = next((n for n, taken in enumerate(free) if n >= below and taken <= column), len(free))
+            end = view.width + 1
         if row == len(lines):
-            lines.append(_ruled("", view, part.staff))
+            lines.append(_ruled("", view, staff=False))
             free.append(0)
         free[row] = _put_event(lines[row], event, view, end, wrong=view.differs(part.names, happens)) + 1
     for beat in range(view.axis.first, view.axis.last + 1):
