@@ -2,11 +2,12 @@
 
 import pytest
 
-from tests.group.sitting import begun, guard_deck, play
+from tests.group.sitting import AT_MS, begun, guard_deck, play
 from trainer.drill.deck import Deck
 from trainer.group.after_action import after_action, is_disputed, lines
 from trainer.group.evening import Evening
-from trainer.group.turns import LIVE, PLAYED, Graded, Turn
+from trainer.group.turns import LIVE, PLAYED, QUESTION, Graded, Turn
+from trainer.quiz.marking import mark
 
 
 @pytest.fixture(scope="session")
@@ -101,3 +102,16 @@ def test_the_printed_evening(deck: Deck) -> None:
     assert "Fleiss' kappa" in printed
     assert "  1. " in printed
     assert "To happen:" in printed
+
+
+def test_a_question_is_told_with_what_was_asked_and_said(deck: Deck) -> None:
+    evening, _ = begun(deck, kinds=(QUESTION,))
+    evening.draw()
+    question = evening.question()
+    evening.answer(mark(question, None), 900, AT_MS, 60, "the left", "Which foot?", "The right.")
+    evening.grade(dict.fromkeys(evening.graders, True))
+    (item,) = after_action(evening).items
+    assert item.to_happen == "Which foot? The right."
+    assert item.happened.endswith(" answered wrong: the left")
+    (improve,) = after_action(evening).improve
+    assert "disputed once" in improve

@@ -2,6 +2,7 @@
 
 import json
 from collections import Counter
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -225,3 +226,13 @@ def test_the_team_and_the_eyes(deck: Deck) -> None:
     assert seen["Ben"].misses == seen["Ben"].false_alarms == 0
     assert seen["Ben"].trials == 10
     assert evening.agreement().trials == 10
+
+
+def test_who_came_late_does_not_perform_twice_running(deck: Deck) -> None:
+    evening, _ = begun(deck, kinds=(QUESTION, LIVE))
+    for _ in range(8):
+        play(evening)
+    evening.sit_down("Eva")
+    performers = [play(evening).turn.performer for _ in range(7)]
+    assert performers.count("Eva") >= 2, "there are turns to make up for"
+    assert all(one != after for one, after in pairwise(performers))

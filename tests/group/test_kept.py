@@ -65,7 +65,8 @@ def test_evenings_are_in_the_order_of_their_local_time_and_never_share_a_file(tm
 
 def test_who_has_not_decided_is_left(tmp_path: Path, deck: Deck) -> None:
     evening = new_evening(Home(tmp_path), deck, all_points(deck), FOUR, START)
-    play(evening)
+    while not set(FOUR) <= {one.turn.performer for one in evening.graded}:
+        play(evening)
     evening.end()
     evening.hand_over("Ada", "0" * 32)
     assert kept_evenings(Home(tmp_path))[0].left == FOUR[1:]
@@ -76,8 +77,11 @@ def test_who_came_late_and_whose_name_was_put_right_may_still_decide(tmp_path: P
     held = new_evening(home, deck, all_points(deck), ("Ada", "Bne", "Cem"), START)
     held.rename("Bne", "Ben")
     held.sit_down("Dov")
+    while len({one.turn.performer for one in held.graded} - {""}) < 3:
+        play(held)
+    idle = set(held.places) - {one.turn.performer for one in held.graded}
     held.hand_over("Ben", "")
     held.end()
     (one,) = kept_evenings(home)
     assert one.people == ("Ada", "Ben", "Cem", "Dov")
-    assert one.left == ("Ada", "Cem", "Dov")
+    assert set(one.left) == {"Ada", "Ben", "Cem", "Dov"} - idle - {"Ben"}, "who has nothing of his own decides nothing"

@@ -32,6 +32,7 @@ class Hall(NamedTuple):
 @pytest.fixture
 def hall(tmp_path: Path) -> Hall:
     own, deck = candidate_in(tmp_path / "at home")
+    own.set(settings("ada"), START)
     evening, _ = begun(deck, kinds=(QUESTION, LIVE))
     for place in range(16):
         play(evening, right=place % 4 == 0)
@@ -61,6 +62,15 @@ def test_a_packet_is_taken_once(hall: Hall) -> None:
     with pytest.raises(EveningError, match="in the record already"):
         take_evening(path, hall.own.log)
     assert hall.own.events() == before
+
+
+def test_somebody_elses_evening_is_taken_only_by_who_is_sure(hall: Hall) -> None:
+    path = write_packet(hall.evening, "Ben", hall.known, hall.away, START)
+    before = hall.own.events()
+    with pytest.raises(EveningError, match=r"evening of Ben.*--candidate"):
+        take_evening(path, hall.own.log)
+    assert hall.own.events() == before
+    assert take_evening(path, hall.own.log, sure=True)
 
 
 def test_who_has_no_record_anywhere_begins_one_with_it(hall: Hall) -> None:

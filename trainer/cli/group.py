@@ -93,14 +93,15 @@ def _take(arguments: argparse.Namespace) -> int:
 
     candidate = open_candidate(home(), whose(home(), arguments.candidate))
     try:
-        number = take_evening(Path(arguments.take), candidate.log)
+        number = take_evening(Path(arguments.take), candidate.log, sure=arguments.candidate is not None)
         handle = candidate.profile.handle
     finally:
         candidate.close()
     if arguments.json:
         out.data({"candidate": handle, "events": number})
         return 0
-    out.say(f"{number} events of the evening went into the record of {handle}.")
+    what = "answer or performance" if number == 1 else "answers and performances"
+    out.say(f"Of the evening {number} {what} went into the record of {handle}.")
     return 0
 
 

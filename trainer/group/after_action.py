@@ -64,7 +64,9 @@ def rule_of(movement: Movement) -> str:
 
 def _item(deck: Deck, one: Graded) -> Item:
     movement = deck.movement(one.turn.measure)
-    return Item(one.turn.measure, movement.name, rule_of(movement), _happened(movement, one), _why(one))
+    told = one.told
+    to_happen = f"{told.asked} {told.correct}" if told is not None and told.correct else rule_of(movement)
+    return Item(one.turn.measure, movement.name, to_happen, _happened(movement, one), _why(one))
 
 
 def _happened(movement: Movement, one: Graded) -> str:
@@ -73,8 +75,9 @@ def _happened(movement: Movement, one: Graded) -> str:
     if one.turn.kind == PLAYED:
         return f"Played with a fault: {told}" if faults else "Played as it should be."
     if one.turn.kind == QUESTION:
-        said = "answered right" if one.right else "answered wrong"
-        return f"{one.turn.performer} {said}."
+        how = "right" if one.right else "wrong"
+        said = f": {one.told.said}" if one.told is not None and one.told.said else "."
+        return f"{one.turn.performer} answered {how}{said}"
     if faults:
         return f"{one.turn.performer} performed it; the group settled on: {told}"
     return f"{one.turn.performer} performed it; the group settled on no fault."
@@ -112,7 +115,7 @@ def _improve(evening: Evening, disputed: Sequence[Graded]) -> list[str]:
         told = dict.fromkeys(fault.tell for one in turns for fault in _faults(movement, one))
         what = f" Watch for: {'; '.join(told)}" if told else ""
         times = "once" if len(turns) == 1 else f"{len(turns)} times"
-        found.append(f"{movement.name}: not of one mind {times}.{what}")
+        found.append(f"{movement.name}: disputed {times}.{what}")
     for name, grader in evening.against_truth().items():
         clean = grader.false_alarms + grader.passed
         if clean > 2 and grader.false_alarms * 2 > clean:

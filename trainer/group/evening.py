@@ -84,9 +84,11 @@ class Evening(Fold):
         self._do({"step": "turn", **turn._asdict()})
         return turn
 
-    def answer(self, marked: Marked, ms: int, at_ms: int, offset: int, said: str = "") -> None:
+    def answer(
+        self, marked: Marked, ms: int, at_ms: int, offset: int, said: str = "", asked: str = "", correct: str = ""
+    ) -> None:
         """Keep the performer's answer and its words; what it is worth is told when the others have graded it."""
-        told = Told(marked.marks, marked.choices, marked.kind, ms, at_ms, offset, said)
+        told = Told(marked.marks, marked.choices, marked.kind, ms, at_ms, offset, said, asked, correct)
         self._do({"step": "answer", **told._asdict(), "marks": [list(pair) for pair in marked.marks]})
 
     def grade(self, gave: dict[str, bool]) -> Graded:

@@ -82,8 +82,8 @@ class Fold:
     def _answered(self, entry: Entry) -> None:
         marks = tuple((str(point), bool(right)) for point, right in entry["marks"])
         numbers = [int(entry[name]) for name in ("choices", "ms", "at_ms", "offset")]
-        said = str(entry.get("said", ""))
-        self.told = Told(marks, numbers[0], str(entry["kind"]), numbers[1], numbers[2], numbers[3], said)
+        words = [str(entry.get(name, "")) for name in ("said", "asked", "correct")]
+        self.told = Told(marks, numbers[0], str(entry["kind"]), numbers[1], numbers[2], numbers[3], *words)
 
     def _was_graded(self, entry: Entry) -> None:
         if self.turn is None:
@@ -96,7 +96,7 @@ class Fold:
             truth = all(right for _, right in self.told.marks)
             self.answers.append((self.turn.performer, self.told))
         known = (self.turn.fault,) if self.turn.fault else ()
-        self.graded.append(Graded(self.turn, gave, truth, known))
+        self.graded.append(Graded(self.turn, gave, truth, known, self.told))
         self.turn, self.told = None, None
 
     def _settled(self, entry: Entry) -> None:

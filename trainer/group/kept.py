@@ -67,8 +67,8 @@ def _kept(path: Path) -> Kept:
     steps = [str(entry["step"]) for entry in entries]
     if not entries or steps[0] != "begin":
         return Kept(path, path.stem, trouble=f"{path}: this evening does not begin; move the file away.")
-    people, handed = _people(entries)
-    left = tuple(name for name in people if name not in handed)
+    people, asked = _people(entries)
+    left = tuple(name for name in people if name in asked)
     deck, keyboard = str(entries[0].get("deck", "")), USUAL
     for entry in entries:
         keyboard = str(entry.get("keyboard", keyboard))
@@ -76,10 +76,11 @@ def _kept(path: Path) -> Kept:
 
 
 def _people(entries: Sequence[Entry]) -> tuple[tuple[str, ...], set[str]]:
-    """Return everybody who ever sat down, under the name that was put right, and who has decided on his answers."""
+    """Return everybody who ever sat down, under the name that was put right, and who has yet to decide on his own."""
     names = entries[0].get("names")
     people = [str(name) for name in names] if isinstance(names, list) else []
-    handed: set[str] = set()
+    asked: set[str] = set()
+    performer = ""
     for entry in entries:
         step, name = entry["step"], str(entry.get("name"))
         if step == "sit" and name not in people:
@@ -87,10 +88,15 @@ def _people(entries: Sequence[Entry]) -> tuple[tuple[str, ...], set[str]]:
         elif step == "rename":
             better = str(entry.get("better"))
             people = [better if one == name else one for one in people]
-            handed = {better if one == name else one for one in handed}
+            asked = {better if one == name else one for one in asked}
+            performer = better if performer == name else performer
         elif step == "handed":
-            handed.add(name)
-    return tuple(people), handed
+            asked.discard(name)
+        elif step == "turn":
+            performer = str(entry.get("performer"))
+        elif step == "grade" and performer:
+            asked.add(performer)
+    return tuple(people), asked
 
 
 def new_evening(

@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from contextlib import closing
 from pathlib import Path
 
-from trainer.coach.candidate import device_id, random_id, settings
+from trainer.coach.candidate import device_id, profile_of, random_id, settings
 from trainer.coach.carrying import read_file, write_file
 from trainer.group.evening import Evening
 from trainer.group.handing import PREFIX, drafts_for
 from trainer.group.journal import EveningError
 from trainer.paths import Home, private_folder, write_private
+from trainer.plain import visible
 from trainer.quiz.points import Point
 from trainer.records.clock import Moment
 from trainer.records.log import Log
@@ -63,13 +64,18 @@ def _file_word(name: str, evening: Evening) -> str:
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or f"place-{evening.places.index(name) + 1}"
 
 
-def take_evening(path: Path, log: Log) -> int:
+def take_evening(path: Path, log: Log, sure: bool = False) -> int:
     """Put the answers and performances of an evening's packet into a record, once; return how many events that are.
 
     Every event keeps its own time. The settings in the packet stay out, for the record has its owner's.
 
+    Args:
+        path: the packet.
+        log: the record.
+        sure: whether it is known to be the same person, where the evening called him otherwise than his record.
+
     Raises:
-        EveningError: where the file is no such packet, or is in the record already.
+        EveningError: where the file is no such packet, is somebody else's, or is in the record already.
         LogError: one sentence; nothing is recorded then.
     """
     try:
@@ -81,7 +87,14 @@ def take_evening(path: Path, log: Log) -> int:
         raise EveningError(
             f"{path} holds nothing of a study group's evening; stepcall packet read takes other packets."
         )
-    here = {_session(event.body) for event in log.events()}
+    record = log.events()
+    theirs, own = profile_of(packet.events).handle, profile_of(record).handle
+    if not sure and theirs.casefold() != own.casefold():
+        raise EveningError(
+            f"This is the evening of {visible(theirs)}, and the record is {visible(own)}'s; if both are the same "
+            f'person, say so: --candidate "{visible(own)}".'
+        )
+    here = {_session(event.body) for event in record}
     if here & {_session(event.body) for event in events}:
         raise EveningError("This evening is in the record already; nothing was added.")
     log.append_history(

@@ -35,29 +35,11 @@ class Turn(NamedTuple):
     point: str = ""
 
 
-class Graded(NamedTuple):
-    """A turn that was graded.
-
-    Attributes:
-        turn: the turn.
-        gave: who gave GO and who NO-GO.
-        right: whether it was right in truth; None where nobody knows (on the floor).
-        faults: ids of the faults that the group settled on afterwards.
-    """
-
-    turn: Turn
-    gave: dict[str, bool]
-    right: bool | None
-    faults: tuple[str, ...] = ()
-
-    @property
-    def agreed(self) -> bool:
-        """Whether everybody gave the same."""
-        return len(set(self.gave.values())) < 2
-
-
 class Told(NamedTuple):
-    """The answer of a performer: marks, how many choices there were, kind of question, ms taken, when, its words."""
+    """The answer of a performer: marks, how many choices there were, kind of question, ms taken, when.
+
+    `said` is what he answered, `asked` the question and `correct` its right answer, all in words.
+    """
 
     marks: tuple[tuple[str, bool], ...]
     choices: int
@@ -66,6 +48,31 @@ class Told(NamedTuple):
     at_ms: int
     offset: int
     said: str = ""
+    asked: str = ""
+    correct: str = ""
+
+
+class Graded(NamedTuple):
+    """A turn that was graded.
+
+    Attributes:
+        turn: the turn.
+        gave: who gave GO and who NO-GO.
+        right: whether it was right in truth; None where nobody knows (on the floor).
+        faults: ids of the faults that the group settled on afterwards.
+        told: the performer's answer; None where nothing was asked.
+    """
+
+    turn: Turn
+    gave: dict[str, bool]
+    right: bool | None
+    faults: tuple[str, ...] = ()
+    told: Told | None = None
+
+    @property
+    def agreed(self) -> bool:
+        """Whether everybody gave the same."""
+        return len(set(self.gave.values())) < 2
 
 
 class Lot:
@@ -108,7 +115,10 @@ class Lot:
         if kind == PLAYED:
             fault = "" if rng.random() < RIGHT_SHARE else rng.choice(playable(self._deck.movement(measure))).id
         else:
-            performer = _least_often(present, [one.turn.performer for one in graded], rng)
+            before = [one.turn.performer for one in graded if one.turn.performer]
+            # Who came late has turns to make up for, but not one after the other.
+            others = [name for name in present if name not in before[-1:]]
+            performer = _least_often(others, before, rng)
         if kind == QUESTION:
             point = rng.choice(self._essential[measure])
         return Turn(number, kind, performer, measure, fault, point)

@@ -29,8 +29,8 @@ def evening_page(evening: Evening) -> Page:
                 tuple(
                     (
                         name,
-                        f"{truth[name].hits} of {truth[name].hits + truth[name].misses}",
-                        f"{truth[name].false_alarms} of {truth[name].false_alarms + truth[name].passed}",
+                        _share(truth[name].hits, truth[name].misses),
+                        _share(truth[name].false_alarms, truth[name].passed),
                     )
                     for name in evening.places
                     if name in truth
@@ -46,3 +46,7 @@ def evening_page(evening: Evening) -> Page:
     blocks += [Heading("Sustain"), Items(listed.sustain or (NOTHING_YET,))]
     blocks += [Heading("Improve"), Items(listed.improve or (NOTHING_YET,))]
     return Page(f"Study group, {evening.id[:10]}", evening.deck.title, tuple(blocks), FOOT)
+
+
+def _share(some: int, others: int) -> str:
+    return f"{some} of {some + others}" if some + others else "none graded"

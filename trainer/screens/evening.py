@@ -26,7 +26,8 @@ class EveningScreen(EveningPage):
         "floor. Everybody else grades it at once, each with his own two keys, the upper one for GO, the lower one for "
         "NO-GO. Nobody's hand is shown before all are up. Then the screen says who gave what, the truth where there is "
         "one, the fault and the rule. Escape opens the evening's list: somebody leaves or sits down, a wrong name, "
-        "skip a turn, how you agree so far, the end. Every step is kept; after a stop it goes on at the same turn."
+        "another keyboard, skip a turn, how you agree so far, the end. Every step is kept; after a stop it "
+        "goes on at the same turn."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "menu", "Evening", show=False, tooltip="Somebody leaves or sits down, skip, end the evening"),
@@ -98,15 +99,18 @@ class EveningScreen(EveningPage):
 
     def give(self, answer: Answer, ms: int) -> None:
         """Take the performer's answer; what it was worth is told after the hands."""
-        if self.question is None:
+        question = self.question
+        if question is None:
             return
-        marked = mark(self.question, answer)
+        marked = mark(question, answer)
         self.said = said_words(self, marked, answer)
+        self._tell_right(marked)
         now = self.clock()
-        if not self._step(lambda: self.evening.answer(marked, ms, now.at_ms, now.offset, self.said)):
+        if not self._step(
+            lambda: self.evening.answer(marked, ms, now.at_ms, now.offset, self.said, question.prompt, self.right)
+        ):
             return
         self.hide_typed()
-        self._tell_right(marked)
         self._raise_hands()
         self.redraw()
 

@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from trainer.screens.desk import Desk
 
 NOBODY, NEW, PACKET = "nobody", "new", "packet"
+EVERYBODY = "Everybody who answered or performed has decided."
+NOTHING = "Nobody answered or performed, so there is nothing to take home."
 
 
 class HandOverScreen(Screen[None]):
@@ -53,7 +55,8 @@ class HandOverScreen(Screen[None]):
         self.evening, self.desk, self.clock = evening, desk, clock
         self._known = {point.id: point for point in points(evening.deck)}
         # Who has said nowhere is asked again: he may have struck enter too soon.
-        self._asked = [name for name in evening.places if not evening.handed.get(name)]
+        own = {one.turn.performer for one in evening.graded}
+        self._asked = [name for name in evening.places if name in own and not evening.handed.get(name)]
 
     def compose(self) -> ComposeResult:
         """Lay out whose turn it is to decide, and the records of this laptop."""
@@ -87,7 +90,7 @@ class HandOverScreen(Screen[None]):
     def _ask(self) -> None:
         choices = self.query_one(Choices)
         if not self._asked:
-            self.query_one("#whose", Static).update("Everybody has decided.")
+            self.query_one("#whose", Static).update(EVERYBODY if self.evening.handed else NOTHING)
             choices.display = False
             self.query_one(KeyLine).show((("esc", "back"), ("?", "help")))
             return
@@ -151,7 +154,7 @@ def own_words(evening: Evening, name: str) -> str:
 
 def events_words(number: int) -> str:
     """Say how many events that is; points are counted one by one, and a question may ask for several."""
-    return f"{number} marks" if number != 1 else "one mark"
+    return f"{number} marks" if number != 1 else "1 mark"
 
 
 def _many(number: int, noun: str) -> str:
