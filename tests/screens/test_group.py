@@ -7,7 +7,7 @@ from textual.pilot import Pilot
 
 from tests.group.sitting import begun as begun_in_a_list
 from tests.group.sitting import guard_deck
-from tests.screens.conftest import SmallApp, Snapshot
+from tests.screens.conftest import SmallApp, Snapshot, normalised
 from tests.screens.opened import NOW, name_of, opened, shown, someone, typed
 from trainer.coach.candidate import people
 from trainer.group.after_action import rule_of
@@ -494,3 +494,20 @@ async def test_the_look_of_the_hands(tmp_path: Path, snapshot: Snapshot) -> None
     desk = Desk(Home(tmp_path), lambda: NOW)
     make = lambda: SmallApp(EveningScreen(evening, desk, lambda: NOW, lambda: 0.0))  # noqa: E731
     await snapshot("group-hands-80x24", make, (80, 24), "enter", "q", "s")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_a_hidden_hand_looks_alike_whatever_it_is(tmp_path: Path, size: tuple[int, int]) -> None:
+    pictures = set()
+    for choices in ("go go", "nogo nogo", "go nogo", "nogo go"):
+        evening, _ = begun_in_a_list(guard_deck(str(tmp_path)), kinds=(LIVE,))
+        evening.draw()
+        keys = [getattr(pair, one) for pair, one in zip(evening.keys().values(), choices.split(), strict=False)]
+        app = SmallApp(EveningScreen(evening, Desk(Home(tmp_path), lambda: NOW), lambda: NOW, lambda: 0.0))
+        async with app.run_test(size=size) as pilot:
+            await pilot.pause()
+            await pilot.press("enter", *keys)
+            await pilot.pause()
+            assert shown(app).count("has chosen") == 2
+            pictures.add(normalised(app.export_screenshot(title="hands")))
+    assert len(pictures) == 1
