@@ -18,7 +18,8 @@ from trainer.coach.standing import open_standing
 from trainer.drill.called import AS_IT_SHOULD, OTHER_FOOT
 from trainer.paths import Home
 from trainer.rhythm.exercise import LEVELS
-from trainer.screens.beat import EXECUTING, MARCHING, READY, TOLD, BeatScreen
+from trainer.screens.beat import BeatScreen
+from trainer.screens.beat_rows import EXECUTING, MARCHING, READY, TOLD
 from trainer.screens.player import PlayerScreen
 from trainer.screens.widgets.film import Film
 

@@ -7,6 +7,7 @@ correction, a changed fact, a clock put right) is another key, and the fold is s
 import hashlib
 import marshal
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 from zlib import crc32
 
@@ -59,10 +60,8 @@ def keep(mind: Mind, evidence: Sequence[Evidence], manners: Sequence[Manner], pa
     body = marshal.dumps((list(map(pack, mind.learners)), mind.state()), 2)
     key = _key(evidence, manners)
     head = _MAGIC + len(evidence).to_bytes(_SIZE, "big") + key + crc32(body).to_bytes(_SIZE, "big")
-    try:
+    with suppress(OSError):
         write_private(path, head + body, settled=False)
-    except OSError:
-        pass
 
 
 def _kept(

@@ -8,48 +8,51 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.events import Key
-from textual.screen import Screen
 
 from trainer.coach.beat import BeatPractice
 from trainer.drill.called import Outcome, going_on
-from trainer.drill.movement import LEFT, Movement
+from trainer.drill.movement import Movement
 from trainer.drill.score import Score
-from trainer.drill.unrolling import score
 from trainer.records.clock import Moment
 from trainer.records.errors import LogError
 from trainer.rhythm.calls import Called, call_ms, is_over, last_beat, read_call
 from trainer.rhythm.exercise import LEVELS, Exercise, Level
 from trainer.rhythm.grid import Grid, following, grid_from
-from trainer.rhythm.sound import AHEAD, Due, beat_sounds, sounds_of
+from trainer.rhythm.sound import AHEAD, beat_sounds
 from trainer.rhythm.timing import Strike
 from trainer.screens.beat_rows import (
+    EXECUTING,
+    MARCHING,
+    READY,
+    TOLD,
     beat_head,
     call_rows,
     cue_words,
+    keys_in,
     pulse_at,
     ready_rows,
     result_rows,
     voice_rows,
 )
-from trainer.screens.called import outcome_of
+from trainer.screens.called import executed
+from trainer.screens.filmed import StagedScreen
 from trainer.screens.flow import Flow
 from trainer.screens.march import BEFORE, MODIFIERS, SAME, pulse
-from trainer.screens.stage import Mark, Stage
-from trainer.screens.ticker import AFTER, ways_of
+from trainer.screens.stage import Stage
+from trainer.screens.ticker import follow_sounds, ways_of
 from trainer.screens.widgets.film import Draw, Film
-from trainer.screens.widgets.keys import KeyLine, Keys
+from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
 from trainer.screens.widgets.spans import Row
 
 if TYPE_CHECKING:
     from collections.abc import Hashable
 
-READY, MARCHING, EXECUTING, TOLD = "ready", "marching", "executing", "told"
 PAGE = 8
 """Beats of the march that a strip shows, at least."""
 
 
-class BeatScreen(Screen[None]):
+class BeatScreen(StagedScreen):
     """Calls struck on the beat, one after the other.
 
     Args:
@@ -91,7 +94,6 @@ class BeatScreen(Screen[None]):
         remote: bool = False,
     ) -> None:
         super().__init__()
-        self._films: dict[str, Film] = {}
         self.practice, self.clock, self.level, self.movement = practice, clock, level, movement
         self.delay, self.remote = delay, remote
         self.phase = READY
@@ -100,7 +102,6 @@ class BeatScreen(Screen[None]):
         self.strikes: list[Strike] = []
         self.called: Called | None = None
         self.outcome: Outcome | None = None
-        self.stage: Stage | None = None
         self.told = self.trouble = ""
         self._zero = 0
 
@@ -124,20 +125,13 @@ class BeatScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show the first exercise."""
-        ways = ways_of(self.app)
-        self._clock, self._stamp, self._ticker = ways.clock, ways.stamp, ways.ticker(ways.clock)
-        self.set_class(ways.still, "-still")
-        self.still, self._sound, self._heard = ways.still, ways.sound, 0.0
+        self.take_ways()
+        self._stamp, self._heard = ways_of(self.app).stamp, 0.0
         self.query_one("#head", Rows).show(lambda width, _: beat_head(self.done, self.done.movement.name, width))
         self.query_one("#call", Flow).show(lambda width: call_rows(self.done, width))
         self.query_one("#told", Flow).show(self._told)
         self._film("pulse").load(pulse, False, (False, True))
         self._enter(READY)
-
-    def _film(self, name: str) -> Film:
-        if name not in self._films:
-            self._films[name] = self.query_one(f"#{name}", Film)
-        return self._films[name]
 
     def _enter(self, phase: str) -> None:
         """Go over to a phase and show the parts that belong to it."""
@@ -152,7 +146,11 @@ class BeatScreen(Screen[None]):
         self.query_one("#head", Rows).refresh()
         for flow in self.query(Flow):
             flow.refresh(layout=True)
-        self.query_one(KeyLine).show(self._keys())
+        self._show_keys()
+
+    def _show_keys(self) -> None:
+        stands = self.grid is not None and not self.grid.running
+        self.query_one(KeyLine).show(keys_in(self.phase, stands, self.done.level.letters))
 
     def _told(self, width: int) -> list[Row]:
         width = min(width, 96)
@@ -161,17 +159,6 @@ class BeatScreen(Screen[None]):
         if self.called is None:
             return []
         return result_rows(self.called, self.outcome, self.done, self.trouble, width)
-
-    def _keys(self) -> Keys:
-        if self.phase == MARCHING and self.grid is not None and not self.grid.running:
-            return (("space", "go on"), ("esc", "stop"))
-        if self.phase in (MARCHING, EXECUTING):
-            strike = "letters" if self.done.level.letters else "space"
-            return (((strike, "call"),) if self.phase == MARCHING else ()) + (("esc", "stop"),)
-        end = (("?", "help"), ("esc", "back"))
-        if self.phase == READY:
-            return (("space", "start"), ("↑↓", "level"), *end)
-        return (("space", "next"), ("r", "again"), ("v", "play your call"), ("↑↓", "level"), *end)
 
     # ------------------------------------------------------------ the beat
 
@@ -184,22 +171,11 @@ class BeatScreen(Screen[None]):
         self.strikes, self.called, self.outcome, self.told, self.trouble = [], None, None, "", ""
         cycle = max(len(done.stance.cycle), 2)
         beats = math.ceil(PAGE / cycle) * cycle
-        self._load(going_on(done.deck, done.stance.name, done.first, beats), numbered=False)
+        self._load_stage(Stage(done.deck, going_on(done.deck, done.stance.name, done.first, beats), numbered=False))
         self._film("voice").load(self._voice, (0, -1), ())
         self._heard = now
         self._enter(MARCHING)
         self._ticker.start(self, self.frame)
-
-    def _load(self, shown: Score, numbered: bool) -> None:
-        stage = self.stage = Stage(self.done.deck, shown, numbered=numbered)
-        width = max(self.size.width - 2, 1)
-        keys = tuple(stage.marks())
-        self._film("strip").styles.height = stage.strip_height(width)
-        self._film("strip").load(stage.strip, 0, keys)
-        self._film("pointer").load(stage.pointer, Mark(0))
-        self._film("word").load(stage.word, 0, keys)
-        self._film("soles").load(stage.soles, 0, keys)
-        self._film("figure").load(stage.figure, (0, False), tuple((key, on) for key in keys for on in (False, True)))
 
     def _voice(self, key: "Hashable") -> Draw:
         struck, beat = key if isinstance(key, tuple) else (0, -1)
@@ -240,20 +216,7 @@ class BeatScreen(Screen[None]):
             number = max((n for n, beat in enumerate(stage.beats) if beat.beat <= at), default=0)
             start = stage.beats[number].beat
             end = stage.beats[number + 1].beat if number + 1 < len(stage.beats) else start + 1.0
-        parts = 1 if self.still else stage.parts(number, max(self.size.width - 2, 1))
-        column = min(int((at - start) / (end - start) * parts), parts - 1)
-        new = self._film("strip").key != number
-        self._film("strip").turn(number)
-        self._film("word").turn(number)
-        after = start + (end - start) * (column + 1) / parts
-        if self.still:
-            return after
-        self._film("pointer").turn(Mark(number, column, parts))
-        if new and self.grid is not None:
-            return min(at + AFTER * self.grid.cadence / 60.0, after)
-        self._film("soles").turn(number)
-        self._film("figure").turn((number, column * 2 >= parts > 1))
-        return after
+        return self._turn_stage(stage, number, (start, end), at, self.grid.cadence if self.grid is not None else 0.0)
 
     def _finish_call(self) -> float | None:
         """Read the call, keep it, and execute what was called."""
@@ -271,28 +234,15 @@ class BeatScreen(Screen[None]):
             self._enter(TOLD)
             return None
         self._zero = zero
-        shown = self._as_called(self._zero)
+        shown, self.outcome = executed(done, self.called, zero)
         self.grid = following(grid, shown, self._zero, done.speed)
-        self._load(shown, numbered=True)
-        self._sound_on(self.grid, shown)
+        self._load_stage(Stage(done.deck, shown))
+        self._let_follow(self.grid, shown)
         self._enter(EXECUTING)
         return self.frame()
 
-    def _sound_on(self, grid: Grid, shown: Score) -> None:
-        """Let what is executed be heard from the next beat on."""
-        now = self._clock()
-        self._sound.forget()
-        for beat in shown.beats:
-            due = grid.time_of(self._zero + beat.beat)
-            if due is not None and due > now:
-                self._sound.play(Due(due, name) for name in sounds_of(beat))
-
-    def _as_called(self, zero: int) -> Score:
-        done = self.done
-        if done.by_steps or self.called is None:
-            return score(done.deck, done.movement, done.stance.name, done.foot_at(zero) or LEFT)
-        self.outcome = outcome_of(done, self.called, zero)
-        return self.outcome.score
+    def _let_follow(self, grid: Grid, shown: Score) -> None:
+        follow_sounds(self._sound, shown, lambda beat: grid.time_of(self._zero + beat), self._clock())
 
     def _pause(self) -> None:
         if self.grid is not None and self.grid.running and self.phase in (MARCHING, EXECUTING):
@@ -301,7 +251,7 @@ class BeatScreen(Screen[None]):
             self._sound.forget()
             if self.phase == MARCHING:
                 self.strikes = []
-            self.query_one(KeyLine).show(self._keys())
+            self._show_keys()
 
     def on_app_blur(self) -> None:
         """Let the beat stand when the window loses the keys; a call that had begun begins anew."""
@@ -310,11 +260,6 @@ class BeatScreen(Screen[None]):
     def on_screen_suspend(self) -> None:
         """Let the beat stand when another screen takes over."""
         self._pause()
-
-    def on_unmount(self) -> None:
-        """Let the ticker rest."""
-        self._ticker.stop()
-        self._sound.forget()
 
     # ------------------------------------------------------------ keys
 
@@ -333,8 +278,8 @@ class BeatScreen(Screen[None]):
             self.grid = grid.resume(self._clock())
             self._heard = self._clock()
             if self.phase == EXECUTING and self.stage is not None:
-                self._sound_on(self.grid, self.stage.score)
-            self.query_one(KeyLine).show(self._keys())
+                self._let_follow(self.grid, self.stage.score)
+            self._show_keys()
             self._ticker.start(self, self.frame)
             return
         wanted = self.done.level.strikes(event.character)

@@ -10,8 +10,11 @@ from trainer.rhythm.scale import beside_words
 from trainer.rhythm.timing import Timing
 from trainer.screens.feedback import RIGHT_ROLE
 from trainer.screens.today_rows import spread, wrapped
+from trainer.screens.widgets.keys import Keys
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Row, Span
 
+READY, MARCHING, EXECUTING, TOLD = "ready", "marching", "executing", "told"
+"""The phases of a call."""
 LIT = 0.4
 """The part of a beat for which the pulse is lit."""
 FEET_WORDS = {
@@ -225,3 +228,21 @@ def timing_rows(called: Called, cadence: float, width: int) -> list[Row]:
         told_why = "Early or late on the whole is only told after a calibration of this terminal."
         rows += [(Span(line, FAINT),) for line in wrapped(told_why, width)]
     return rows
+
+
+def keys_in(phase: str, stands: bool, letters: bool) -> Keys:
+    """Return the keys that do something in a phase, and what.
+
+    Args:
+        phase: of the call.
+        stands: whether the beat stands still.
+        letters: whether words are struck by their first letters.
+    """
+    if phase == MARCHING and stands:
+        return (("space", "go on"), ("esc", "stop"))
+    if phase in (MARCHING, EXECUTING):
+        return ((("letters" if letters else "space", "call"),) if phase == MARCHING else ()) + (("esc", "stop"),)
+    end = (("?", "help"), ("esc", "back"))
+    if phase == READY:
+        return (("space", "start"), ("↑↓", "level"), *end)
+    return (("space", "next"), ("r", "again"), ("v", "play your call"), ("↑↓", "level"), *end)

@@ -23,6 +23,14 @@ def outcome_of(done: Exercise, called: Called, zero: int) -> Outcome:
     return as_called(done.deck, done.movement, done.stance.name, done.foot_at(zero), words, since=SINCE)
 
 
+def executed(done: Exercise, called: Called, zero: int) -> tuple[Score, Outcome | None]:
+    """Return what is executed after a call, and what came of the call where one of words was to be given."""
+    if done.by_steps:
+        return score(done.deck, done.movement, done.stance.name, done.foot_at(zero) or LEFT), None
+    outcome = outcome_of(done, called, zero)
+    return outcome.score, outcome
+
+
 def call_outcome(done: Exercise, called: Called) -> Outcome | None:
     """Return what came of a call of words; None where nothing was called."""
     zero = last_beat(called)

@@ -116,3 +116,12 @@ def play_sounds(sound: Sound, score: Score, reel: Reel, now: float) -> None:
         if (time := reel.due(reel.times[number])) >= now - SOON
         for name in sounds_of(beat)
     )
+
+
+def follow_sounds(sound: Sound, score: Score, time_of: Callable[[float], float | None], now: float) -> None:
+    """Let the sounds of a score that follows a call be heard from a clock reading on, each when its beat is due."""
+    sound.forget()
+    for beat in score.beats:
+        due = time_of(beat.beat)
+        if due is not None and due > now:
+            sound.play(Due(due, name) for name in sounds_of(beat))
