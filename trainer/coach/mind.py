@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from trainer.coach.history import Manner
-from trainer.memory.blend import PAUSE, Blend, Blended, Model, Share
+from trainer.memory.blend import LIGHT, PAUSE, Blend, Blended, Model, Share
 from trainer.memory.grid import INATTENTIONS
 from trainer.memory.groups import Cell
 from trainer.memory.guessing import Guessing
@@ -52,7 +52,7 @@ class Mind:
 
     def _stand_on(self, learners: Sequence[Learner]) -> None:
         self.learners = tuple(learners)
-        self._hierarchies = [Hierarchy(learner, self._groups) for learner in learners]
+        self._hierarchies = [Hierarchy(learner, self._groups, LIGHT) for learner in learners]
 
     @property
     def learner(self) -> Learner:

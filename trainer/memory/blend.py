@@ -15,7 +15,7 @@ been measured.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from math import exp, fsum, log
+from math import exp, log
 from operator import mul
 from typing import NamedTuple, Protocol
 
@@ -35,8 +35,8 @@ INATTENTION_WEIGHTS = (0.4, 0.4, 0.2)
 KEPT = 0.998
 """Share of its weight that an answer keeps with each later one: no model is right for ever."""
 MAIN = "traces"
-LIGHT = 0.002
-"""Weight of a model under one chance of inattention below which it is not read: less than half a node of `margin`."""
+LIGHT = 0.004
+"""Weight of a model, or of some of its nodes, below which it is not read: half a node of `margin`."""
 
 _FLOOR = 1e-6
 
@@ -110,12 +110,12 @@ class Blend:
 
     def predict(self, item: str, at: float, main: Sequence[float]) -> float:
         """Recall of an item by all models together, the main model's given by level."""
-        models = [main, *(rival.recall(item, at) for rival in self.rivals)]
-        return fsum(
-            weight * model[level]
-            for level, weights in enumerate(self.weights())
-            for weight, model in zip(weights, models, strict=True)
-        )
+        models: list[Sequence[float]] = [main, *(rival.recall(item, at) for rival in self.rivals)]
+        together = 0.0
+        for level, weights in enumerate(self.weights()):
+            for weight, model in zip(weights, models, strict=True):
+                together += weight * model[level]
+        return together
 
     def refold(self, evidence: Iterable[Evidence]) -> None:
         """Let the rivals learn everything anew, where answers count otherwise than they did.
@@ -156,7 +156,7 @@ class Blend:
 
     def inattention(self) -> float:
         """Chance of a wrong answer with knowledge, the levels averaged."""
-        return sum(map(mul, INATTENTIONS, map(sum, self.weights())))
+        return float(sum(map(mul, INATTENTIONS, map(sum, self.weights()))))
 
     def shares(self) -> tuple[Share, ...]:
         """Every model with its weight, the heaviest first."""

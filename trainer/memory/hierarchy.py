@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from trainer.memory.grid import KNOWN_BEFORE, NODES, OLD_TRACE_DAYS
 from trainer.memory.groups import Cell, Effects, effects, known_before, odds_of
-from trainer.memory.recall import Evidence, Learner, Standing, worth_reading
+from trainer.memory.recall import NEGLIGIBLE, Evidence, Learner, Standing, worth_reading
 from trainer.memory.states import Memory
 
 _NEVER = -700.0
@@ -48,10 +48,12 @@ class Hierarchy:
     Args:
         learner: The learner.
         groups: Movement and family of each point. A point that is not among them stands alone.
+        negligible: Weight of nodes that a reading may leave out, all of them together. Left out, they weigh nothing.
     """
 
-    def __init__(self, learner: Learner, groups: Mapping[str, Cell]) -> None:
+    def __init__(self, learner: Learner, groups: Mapping[str, Cell], negligible: float = NEGLIGIBLE) -> None:
         self.learner = learner
+        self.negligible = negligible
         self.groups = dict(groups)
         self._fresh = Memory()
         self._kept: _State | None = None
@@ -129,13 +131,22 @@ class Hierarchy:
         # In the order of the mapping and not of the answers, so that no digit hangs on the order of folding.
         asked = [(item, cell, points[item]) for item, cell in self.groups.items() if item in points]
         if not asked:
-            return _State(base, base, worth_reading(base), None, {})
+            return _State(base, *self._read(base), None, {})
         odds = [odds_of(sum(map(mul, base, memory.known_shares()))) for _, _, memory in asked]
         told = effects([(cell, ratio) for (_, cell, _), ratio in zip(asked, odds, strict=True)])
         spreads = {cell: told.on(cell) for cell in dict.fromkeys(cell for _, cell, _ in asked)}
         known = {item: known_before(spreads[cell], ratio) for (item, cell, _), ratio in zip(asked, odds, strict=True)}
         weights = _weighed(base, [(memory.known_shares(), known[item]) for item, _, memory in asked])
-        return _State(base, weights, worth_reading(weights), told, known)
+        return _State(base, *self._read(weights), told, known)
+
+    def _read(self, weights: Sequence[float]) -> tuple[Sequence[float], frozenset[int]]:
+        """Weights of the nodes that are read, summing to 1, and their half blocks."""
+        halves = worth_reading(weights, self.negligible)
+        kept = [weight if node // 3 in halves else 0.0 for node, weight in enumerate(weights)]
+        whole = sum(kept)
+        if 1.0 - whole <= NEGLIGIBLE:
+            return weights, halves
+        return [weight / whole for weight in kept], halves
 
 
 def _shares(known: float) -> tuple[float, float]:

@@ -49,7 +49,8 @@ class Margin:
         drawn = list(zip(_spread(self.model.weights()), factors, strict=True))
         read: list[Sequence[float]] = []
         for recalls in self.model.recall_by_node(items, at, now):
-            odds = list(map(_odds, recalls))
+            within = [min(max(recall, _SUREST), 1.0 - _SUREST) for recall in recalls]
+            odds = [recall / (1.0 - recall) for recall in within]
             moved = [odds[node] * factor for node, factor in drawn]
             read.append([one / (1.0 + one) for one in moved])
         return read
@@ -67,11 +68,6 @@ class Margin:
         recalls = self.recall(items, at, now)
         found = self.model.standings(items, at, now)
         return [standing._replace(recall=recall) for standing, recall in zip(found, recalls, strict=True)]
-
-
-def _odds(recall: float) -> float:
-    within = min(max(recall, _SUREST), 1.0 - _SUREST)
-    return within / (1.0 - within)
 
 
 def _spread(weights: Sequence[float]) -> list[int]:

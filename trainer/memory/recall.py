@@ -193,12 +193,12 @@ class Learner:
     __hash__ = None  # type: ignore[assignment]  # it changes with every answer
 
 
-def worth_reading(weights: Sequence[float]) -> frozenset[int]:
-    """The half blocks to read: all but the lightest, which together weigh no more than `NEGLIGIBLE`."""
+def worth_reading(weights: Sequence[float], negligible: float = NEGLIGIBLE) -> frozenset[int]:
+    """The half blocks to read: all but the lightest, which together weigh no more than `negligible`."""
     shares = sorted((sum(weights[3 * half : 3 * half + 3]), half) for half in EVERY_HALF)
     dropped = 0.0
     for n, (share, _) in enumerate(shares):
         dropped += share
-        if dropped > NEGLIGIBLE:
+        if dropped > negligible:
             return frozenset(half for _, half in shares[n:])
     return EVERY_HALF

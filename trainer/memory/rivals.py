@@ -95,7 +95,8 @@ class Gridded:
         self._logs = [[0.0] * nodes for _ in INATTENTIONS]
         self._weights = [[1.0 / nodes] * nodes for _ in INATTENTIONS]
         self._first_at: float | None = None
-        self._read: tuple[str, float, Shares] | None = None
+        self._read_at = 0.0
+        self._read: dict[str, Shares] = {}
 
     def fresh(self) -> Practised:
         """A point that was never asked."""
@@ -143,7 +144,7 @@ class Gridded:
         point.weights = weighed
         self.practise(point, at, recalls)
         point.times.append(at)
-        self._read = None
+        del self._read[item]
 
     def weights(self, level: int) -> list[float]:
         """Weight of each node."""
@@ -156,7 +157,7 @@ class Gridded:
         for item in items:
             point = self._points.get(item)
             if point is not None:
-                found.append(_by_node(point.weights[level], self.recalls(point, at)))
+                found.append(_by_node(point.weights[level], self._reading(item, point, at)))
             else:
                 unseen = unseen or _by_node(self._resting[level], self.recalls(self.fresh(), at))
                 found.append(unseen)
@@ -174,13 +175,15 @@ class Gridded:
         for item, (times, weights, kept) in points.items():
             point = self._points[item] = Practised(weights, kept)
             point.times = times
-        self._read = None
+        self._read = {}
 
     def _reading(self, item: str, point: Practised, at: float) -> Shares:
-        """Recall of a point in its states, kept from the question to its answer."""
-        if self._read is None or self._read[:2] != (item, at):
-            self._read = (item, at, self.recalls(point, at))
-        return self._read[2]
+        """Recall of a point in its states, kept for all levels and from the question to its answer."""
+        if self._read_at != at:
+            self._read_at, self._read = at, {}
+        if item not in self._read:
+            self._read[item] = self.recalls(point, at)
+        return self._read[item]
 
 
 def _by_node(weights: Shares, recalls: Shares) -> list[float]:

@@ -16,8 +16,9 @@ from trainer.memory.recall import Learner
 from trainer.memory.states import Memory, Split
 
 _MAGIC = b"stepcall-recall-4"
-_HEAD = struct.Struct(f"<{len(_MAGIC)}sBIIId")
-"""Magic, whether native order is little, checksum of the rest, grids, points, inattention."""
+_HEAD = struct.Struct(f"<{len(_MAGIC)}sBIII")
+"""Magic, whether native order is little, checksum of the rest, grids, points."""
+_LEARNER = struct.Struct("<d")  # inattention
 _POINT = struct.Struct("<II")  # bytes of the id, number of answers
 
 _GRIDS = crc32(
@@ -43,7 +44,7 @@ class SnapshotError(ValueError):
 def pack(learner: Learner) -> bytes:
     """The learner as bytes, for this kind of machine (numbers in native byte order)."""
     points = learner.points()
-    parts: list[bytes] = []
+    parts: list[bytes] = [_LEARNER.pack(learner.inattention)]
     for item, memory in points.items():
         name = item.encode()
         parts += (
@@ -56,7 +57,7 @@ def pack(learner: Learner) -> bytes:
             *[sums.tobytes() for sums in memory.split()],
         )
     body = b"".join(parts)
-    head = _HEAD.pack(_MAGIC, sys.byteorder == "little", crc32(body), _GRIDS, len(points), learner.inattention)
+    head = _HEAD.pack(_MAGIC, sys.byteorder == "little", crc32(body), _GRIDS, len(points))
     return head + body
 
 
@@ -68,14 +69,15 @@ def unpack(data: bytes) -> Learner:
     """
     if len(data) < _HEAD.size:
         raise SnapshotError("the snapshot is cut short")
-    magic, little, checksum, grids, count, inattention = _HEAD.unpack_from(data)
+    magic, little, checksum, grids, count = _HEAD.unpack_from(data)
     if magic != _MAGIC or little != (sys.byteorder == "little") or grids != _GRIDS:
         raise SnapshotError("the snapshot was made by another version of the memory model")
     body = memoryview(data)[_HEAD.size :]
     if crc32(body) != checksum:
         raise SnapshotError("the snapshot is damaged")
     try:
-        return Learner.of_points(dict(_read_points(body, count)), inattention)
+        (inattention,) = _LEARNER.unpack_from(body)
+        return Learner.of_points(dict(_read_points(body[_LEARNER.size :], count)), inattention)
     except (struct.error, ValueError) as problem:
         raise SnapshotError("the snapshot is damaged") from problem
 
