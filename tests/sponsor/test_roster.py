@@ -18,7 +18,7 @@ from trainer.drill.deck import Deck
 from trainer.memory.readiness import Chance
 from trainer.paths import Home
 from trainer.records.clock import Moment
-from trainer.records.drafts import tasking
+from trainer.records.drafts import broken_off, tasking
 from trainer.sponsor.advice import (
     COULD,
     GO,
@@ -36,6 +36,7 @@ from trainer.sponsor.advice import (
 from trainer.sponsor.cohort import cohort, cohort_lines, period_words
 from trainer.sponsor.kept_rows import FILE, read_fully, rows
 from trainer.sponsor.roster import Row
+from trainer.sponsor.told import past_words, plain_row
 
 OFFSET = START.offset
 
@@ -164,6 +165,17 @@ def test_forgetting_somebody_takes_his_row_away(home: Home, unit: dict[str, str]
     forget(home, unit["Ash"])
     assert not home.standings(unit["Ash"]).exists()
     assert len(rows(home, NOW, processes=1)) == 2
+
+
+def test_a_run_broken_off_is_told_as_no_no_go(home: Home) -> None:
+    told = [(broken_off(run="r2", why="weather", deck=GUARD), later(days=9.5))]
+    name = member(home, "Plover", None, run("r1", True), told)
+    row = next(one for one in rows(home, NOW, processes=1) if one.id == name)
+    assert (row.broken_off, [one.go for one in row.graded]) == ("the weather", [True])
+    assert "broken off (the weather), which is no NO-GO; before it: GO." in past_words(row, DAY)
+    assert plain_row(advice(row, 70, DAY, OFFSET), DAY)["last_run_broken_off"] == "the weather"
+    again = next(one for one in rows(home, NOW, processes=1) if one.id == name)
+    assert again == row, "it is kept with the row"
 
 
 # ---------------------------------------------------------------- advice

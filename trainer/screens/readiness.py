@@ -259,23 +259,26 @@ class ReadinessScreen(Screen[None]):
         self.at = self.lines().index(chosen)
         self._show()
 
+    @property
+    def _movement(self) -> str:
+        lines = [] if self.has_class("-text") else self.lines()
+        return lines[self.at].movement if lines else ""
+
     def action_open(self) -> None:
         """Open the chosen measure's movement."""
-        lines = self.lines()
-        if lines and lines[self.at].movement and not self.has_class("-text"):
+        if self._movement:
             from trainer.screens.movement import MovementScreen
 
-            self.app.push_screen(MovementScreen(self.standing.deck, lines[self.at].movement))
+            self.app.push_screen(MovementScreen(self.standing.deck, self._movement))
 
     def action_play(self) -> None:
         """See the chosen measure's movement played."""
-        lines = self.lines()
-        if lines and lines[self.at].movement and not self.has_class("-text"):
+        if self._movement:
             from trainer.screens.player import PlayerScreen
             from trainer.screens.showing import showing
 
             deck = self.standing.deck
-            self.app.push_screen(PlayerScreen(deck, showing(deck, deck.movement(lines[self.at].movement))))
+            self.app.push_screen(PlayerScreen(deck, showing(deck, deck.movement(self._movement))))
 
     def action_plan(self) -> None:
         """Show the plan in words and how past forecasts did."""

@@ -190,7 +190,7 @@ def read_row(candidate: Candidate, deck: Deck, moment: Moment, quick: bool) -> R
 
 
 def _broken_off(runs: Sequence[Sheet]) -> str:
-    last = max(runs, key=lambda run: run.on, default=None)
+    last = max(runs, key=lambda run: (run.on, run.at_ms), default=None)
     return BROKEN_OFF.get(last.broken_off, last.broken_off) if last is not None and last.broken_off else ""
 
 

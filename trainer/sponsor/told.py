@@ -63,8 +63,8 @@ def past_words(row: Row, today: date) -> str:
     """Return when he last sat, how much in the last week, his last run and how his runs came out."""
     sat = f"Sat {ago(row.last_session, today)}, {row.questions_week} questions in 7 days"
     verdicts = ", ".join("GO" if one.go else "NO-GO" for one in reversed(row.graded[:SHOWN_VERDICTS]))
-    broken = f", broken off ({row.broken_off}), no NO-GO" if row.broken_off else ""
-    before = " before" if broken else ""
+    broken = f", broken off ({row.broken_off}), which is no NO-GO" if row.broken_off else ""
+    before = "; before it" if broken else ""
     return f"{sat}; run {ago(row.last_run, today)}{broken}{f'{before}: {verdicts}' if verdicts else ''}."
 
 
