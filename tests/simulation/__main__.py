@@ -20,7 +20,7 @@ DEFAULT = ("random", "fixed, essential", "fixed, all", "doubling gap", "weakest 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the bench; 0 if it ran, 2 if the arguments make no sense."""
     parser = argparse.ArgumentParser(prog="python -m tests.simulation", description=__doc__)
-    parser.add_argument("--quick", action="store_true", help="8 pupils and 20 questions a day only")
+    parser.add_argument("--quick", action="store_true", help="6 pupils and 20 questions a day only")
     parser.add_argument(
         "--world",
         action="append",
@@ -30,7 +30,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument(
         "--policies", default=";".join(DEFAULT), help=f"names parted by semicolons, of: {'; '.join(POLICIES)}"
     )
-    parser.add_argument("--pupils", type=int, help="pupils of each world (default 48, quick 8)")
+    parser.add_argument("--pupils", type=int, help="pupils of each world (default 32, quick 6)")
     parser.add_argument("--budgets", help="questions a day, parted by commas (default 15,20,30; quick 20)")
     parser.add_argument("--days", type=int, default=DAYS, help="days of practice before the test")
     parser.add_argument("--points", type=int, default=150, help="points of the deck")
@@ -47,7 +47,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         budgets = [int(part) for part in (given.budgets or ("20" if given.quick else "15,20,30")).split(",")]
         policies = [part.strip() for part in given.policies.split(";")]
-        pupils = (8 if given.quick else 48) if given.pupils is None else given.pupils
+        pupils = (6 if given.quick else 32) if given.pupils is None else given.pupils
         essential = tuple(int(part) for part in given.essential.split(","))
         shape = Shape(points=given.points, minors=given.minors, essential=essential)
         unknown = [policy for policy in policies if policy not in POLICIES]
