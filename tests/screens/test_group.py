@@ -511,3 +511,30 @@ async def test_a_hidden_hand_looks_alike_whatever_it_is(tmp_path: Path, size: tu
             assert shown(app).count("has chosen") == 2
             pictures.add(normalised(app.export_screenshot(title="hands")))
     assert len(pictures) == 1
+
+
+async def test_a_typed_answer_of_an_evening_took_the_time_to_its_own_key(tmp_path: Path) -> None:
+    """Enter begins the turn and enter gives the answer: a stroke that is noted twice would be taken for the second."""
+    evening, _ = begun_in_a_list(guard_deck(str(tmp_path)), kinds=(QUESTION,))
+    seconds = [100.0]
+    app = SmallApp(EveningScreen(evening, Desk(Home(tmp_path), lambda: NOW), lambda: NOW, lambda: seconds[0]))
+    took: list[int] = []
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        screen = app.screen
+        assert isinstance(screen, EveningScreen)
+        while len(took) < 2:
+            await pilot.press("enter")
+            await pilot.pause()
+            seconds[0] += 7.0
+            if screen.typing:
+                await typed(pilot, "something")
+                await pilot.press("enter")
+                await pilot.pause()
+                assert evening.told is not None
+                took.append(evening.told.ms)
+            else:
+                screen.give(-1, 0)
+            await pilot.press(*(pair.go for pair in evening.keys().values()), "enter")
+            await pilot.pause()
+    assert took == pytest.approx([7_000] * 2, abs=60)
