@@ -1,6 +1,7 @@
 """A mock test whose feet are called on the beat: judged as the exercise is, and by the same essential points."""
 
 import random
+import tempfile
 from itertools import pairwise
 from pathlib import Path
 
@@ -24,7 +25,8 @@ from trainer.rhythm.calls import tells_foot
 from trainer.rhythm.exercise import Exercise
 
 GUARD, ARMY = "harbour-guard-marching", "us-army-individual-drill"
-DECKS = {name: open_deck(name, Home(Path("no-home-is-here"))) for name in (GUARD, ARMY)}
+with tempfile.TemporaryDirectory() as folder:
+    DECKS = {name: open_deck(name, Home(Path(folder))) for name in (GUARD, ARMY)}
 PAPERS = {name: Papers(deck, points(deck)) for name, deck in DECKS.items()}
 
 

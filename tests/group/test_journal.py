@@ -28,9 +28,9 @@ def test_steps_come_back_in_order(tmp_path: Path) -> None:
 
 
 def test_nobody_else_may_read_it(tmp_path: Path) -> None:
-    journal = kept(tmp_path / "a" / "evening.jsonl")
+    journal = kept(tmp_path / "home" / "evenings" / "evening.jsonl")
     assert stat.S_IMODE(journal.path.stat().st_mode) == 0o600
-    assert stat.S_IMODE(journal.path.parent.stat().st_mode) == 0o700
+    assert [stat.S_IMODE(folder.stat().st_mode) for folder in journal.path.parents[:2]] == [0o700, 0o700]
 
 
 @settings(max_examples=60)

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from trainer.paths import private_folder
+
 Entry = Mapping[str, Any]
 LARGEST = 8 * 2**20
 """Bytes of the longest evening that is read."""
@@ -29,7 +31,7 @@ class Journal:
         """
         line = json.dumps(entry, ensure_ascii=True, separators=(",", ":")).encode("ascii") + b"\n"
         try:
-            self.path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            private_folder(self.path.parent)
             handle = os.open(self.path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o600)
             try:
                 # A step that was cut off by a power failure never counted, and must not spoil the one after it.
