@@ -115,9 +115,3 @@ def parse_many(stored: Sequence[bytes]) -> list[Event]:
         ]
     except (KeyError, TypeError, ValueError, RecursionError) as error:
         raise EventError("the stored bytes are not events") from error
-
-
-# ---------------------------------------------------------------- checks
-
-
-# ---------------------------------------------------------------- drafts

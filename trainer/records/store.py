@@ -280,6 +280,3 @@ def check(connection: sqlite3.Connection, pragma: str) -> list[str]:
 def _pragma(connection: sqlite3.Connection, name: str) -> Any:
     row = connection.execute(f"PRAGMA {name}").fetchone()
     return None if row is None else row[0]
-
-
-# ---------------------------------------------------------------- the file system

@@ -27,8 +27,6 @@ LIMITS = (
     "This tests what you know, not what you can do: majors are not seen here, and no chance of passing is changed by "
     "the verdict itself, only by the answers."
 )
-
-
 CALLED = "Feet are called on the beat: you type the first letter of each word on its foot while the beat goes on."
 ONE_ATTEMPT = "One attempt a trial; foot and words decide, early or late is told and never a fault."
 ATTEMPT = "One attempt: what is called counts. Who does not know presses 0 here, or ends the call with enter."

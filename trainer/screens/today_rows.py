@@ -5,16 +5,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from trainer.plain import clip, columns, visible
-from trainer.screens.widgets.spans import (
-    BRASS,
-    FAINT,
-    INK,
-    LINE,
-    STRONG,
-    WRONG,
-    Row,
-    Span,
-)
+from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, WRONG, Row, Span
 
 if TYPE_CHECKING:
     from trainer.coach.today import Today, Weak
