@@ -7,6 +7,7 @@ import pytest
 
 from tests.coach.sitting import START, candidate_in, later, sit
 from tests.group.sitting import begun, guard_deck, play
+from trainer.coach.dates import date_words
 from trainer.coach.standing import open_standing
 from trainer.drill.lane.asked import Asked
 from trainer.drill.lane.plan import plan
@@ -65,6 +66,20 @@ def test_progress_tells_what_the_forecast_says(tmp_path: Path) -> None:
     assert sum(isinstance(block, Picture) for block in page.blocks) == 4, "the curve and three movements"
     assert "no person has been measured" in " ".join(text_page(page).split())
     assert html_page(page).count("<svg") == 4
+
+
+def test_progress_tells_of_the_last_run_also_where_it_was_broken_off(tmp_path: Path) -> None:
+    candidate, deck = candidate_in(tmp_path)
+
+    def printed() -> str:
+        return " ".join(text_page(progress_page(candidate, open_standing(candidate, deck, START), START)).split())
+
+    assert "Last run" not in printed()
+    owl = keep_grader(candidate.home, "Owl", "2027-03-31")
+    run = begin(candidate, deck, [owl], START, grader="Owl", checked=gate(deck))
+    assert f"Last run {date_words(run.sheet.on)}: open" in printed()
+    run.break_off("weather", later(seconds=5))
+    assert f"{date_words(run.sheet.on)}: broken off (the weather). This is no NO-GO" in printed()
 
 
 def test_progress_without_a_date_or_a_sheet_draws_no_curve(tmp_path: Path) -> None:

@@ -14,12 +14,13 @@ from trainer.drill.deck import Deck
 from trainer.drill.faults import find_fault
 from trainer.paths import Home
 from trainer.quiz.points import points
+from trainer.records.drafts import broken_off
 from trainer.records.errors import LogFullError
 from trainer.records.log import Log
 from trainer.sponsor.graders import GradingError, admitted, graders, keep_grader, sponsored_by
 from trainer.sponsor.grading import Run, begin, open_run
-from trainer.sponsor.opening import gate, retest_from
-from trainer.sponsor.sheet import sheets
+from trainer.sponsor.opening import gate, opening, retest_from
+from trainer.sponsor.sheet import latest, sheets
 
 
 @pytest.fixture
@@ -333,3 +334,25 @@ def test_a_run_broken_off_after_a_no_go_leaves_the_wait_as_it_was(surface: tuple
     assert wait is not None
     begun(candidate, deck, later(seconds=3600), early=True).break_off("weather", later(seconds=7200))
     assert retest_from(deck, sheets(candidate.events(), deck), 0) == wait
+
+
+def test_a_verdict_holds_against_a_breaking_off_of_the_same_run(surface: tuple[Candidate, Deck]) -> None:
+    """As where two laptops ended it, and their packets meet."""
+    candidate, deck = surface
+    run = begun(candidate, deck)
+    run.major(deck.grade_sheet.majors[0].id if deck.grade_sheet else "", later(seconds=1))
+    candidate.log.append_many([broken_off(run=run.id, why="weather", deck=deck.id)], later(seconds=2))
+    (sheet,) = sheets(candidate.events(), deck)
+    assert (sheet.outcome, sheet.recorded, sheet.broken_off) == ("NO-GO", False, "")
+    assert retest_from(deck, [sheet], 0) is not None, "a NO-GO has its wait"
+
+
+def test_a_sheet_entered_late_is_not_the_latest_run(surface: tuple[Candidate, Deck]) -> None:
+    candidate, deck = surface
+    begun(candidate, deck)
+    began = opening(candidate, deck, KNOWN, START, grader="Owl", checked=gate(deck), on="2026-11-20", run="paper-1")
+    candidate.log.append_many([began], later(seconds=1))
+    first, paper = sheets(candidate.events(), deck)
+    assert latest([first, paper]) == first
+    assert latest([paper]) == paper
+    assert latest([]) is None

@@ -13,6 +13,7 @@ from trainer.records.clock import Moment
 from trainer.report.page import Block, Heading, Page, Pairs, Paragraph, Picture, Table
 from trainer.report.sheets import FOOT, movement_blocks
 from trainer.report.svg import Place, curve_svg
+from trainer.sponsor.sheet import NO_VERDICT, latest, sheets
 
 WORK_ON = 3
 """Movements whose footprints are printed: those that weigh most."""
@@ -39,6 +40,7 @@ def progress_page(candidate: Candidate, standing: Standing, moment: Moment) -> P
                 ),
                 ("Points asked", f"{outlook.asked} of {outlook.total}"),
                 ("Graded runs", str(standing.history.runs)),
+                *_last_run(candidate, standing),
             )
         ),
         Heading(_head(outlook)),
@@ -59,6 +61,15 @@ def progress_page(candidate: Candidate, standing: Standing, moment: Moment) -> P
         tuple(blocks),
         f"{HONESTY} {FOOT}",
     )
+
+
+def _last_run(candidate: Candidate, standing: Standing) -> Sequence[tuple[str, str]]:
+    """Return how the last run on the ground came out, with what it means that one was broken off."""
+    last = latest(sheets(candidate.events(), standing.deck))
+    if last is None:
+        return ()
+    meant = f". {NO_VERDICT}" if last.broken_off else ""
+    return (("Last run", f"{date_words(last.on)}: {last.outcome}{meant}"),)
 
 
 def _weakest_movements(standing: Standing, candidate: Candidate, outlook: Outlook, moment: Moment) -> Sequence[str]:

@@ -157,7 +157,7 @@ class Run:
         self._record([broken_off(run=self.id, why=why, **self._common())], now)
 
     def undo(self, now: Moment) -> None:
-        """Take back the last mark, and a verdict that was recorded with or after it.
+        """Take back the last mark or the breaking off, and a verdict that was recorded with or after a mark.
 
         Raises:
             GradingError: where there is nothing to take back.

@@ -12,7 +12,7 @@ from trainer.records.clock import Moment
 from trainer.records.drafts import run as run_event
 from trainer.records.events import Draft
 from trainer.sponsor.graders import Grader, GradingError, admitted, sponsor_of
-from trainer.sponsor.sheet import Sheet, sheets
+from trainer.sponsor.sheet import Sheet, latest, sheets
 
 UNIFORM, EQUIPMENT, SWORD, CAUTIONS = "uniform", "equipment", "sword", "cautions"
 
@@ -46,7 +46,7 @@ def retest_from(deck: Deck, before: Sequence[Sheet], offset: int) -> Moment | No
         offset: local time minus UTC in minutes.
     """
     wait = sheet_of(deck).retest_after_hours
-    last = next((sheet for sheet in reversed(before) if not sheet.broken_off), None)
+    last = latest([sheet for sheet in before if not sheet.broken_off])
     if wait is None or last is None or last.recorded is not False:
         return None
     if local_day(last.at_ms, offset) == last.on:

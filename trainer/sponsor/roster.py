@@ -26,7 +26,7 @@ from trainer.records.clock import Moment
 from trainer.records.corrections import effective
 from trainer.records.events import Event
 from trainer.sponsor.opening import retest_from
-from trainer.sponsor.sheet import BROKEN_OFF, Sheet, sheets
+from trainer.sponsor.sheet import BROKEN_OFF, Sheet, latest, sheets
 
 WEEK = 7
 """Days of a week, today among them."""
@@ -190,7 +190,7 @@ def read_row(candidate: Candidate, deck: Deck, moment: Moment, quick: bool) -> R
 
 
 def _broken_off(runs: Sequence[Sheet]) -> str:
-    last = max(runs, key=lambda run: (run.on, run.at_ms), default=None)
+    last = latest(runs)
     return BROKEN_OFF.get(last.broken_off, last.broken_off) if last is not None and last.broken_off else ""
 
 

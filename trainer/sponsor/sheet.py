@@ -67,7 +67,8 @@ class Sheet(NamedTuple):
         now: what the trials decide.
         ahead: what is still asked for.
         recorded: the verdict on record, None while there is none.
-        broken_off: why the run was broken off, a key of `BROKEN_OFF`; "" where it was not.
+        broken_off: why the run was broken off, a key of `BROKEN_OFF`; "" where it was not, or has a verdict all the
+            same, as where two laptops ended it.
         at_ms: clock reading of the last event of the run.
         last: ids of the events that `undo` takes back, the latest last.
     """
@@ -99,7 +100,7 @@ class Sheet(NamedTuple):
     @property
     def outcome(self) -> str:
         """What came of it, in words."""
-        if self.broken_off and self.recorded is None:
+        if self.broken_off:
             return f"broken off ({BROKEN_OFF.get(self.broken_off, self.broken_off)})"
         return {True: "GO", False: "NO-GO", None: "open"}[self.recorded]
 
@@ -147,6 +148,15 @@ def sheets(events: Sequence[Event], deck: Deck) -> list[Sheet]:
         if event.body.get("held", GROUND) in (GROUND, TRAINING):
             runs.setdefault(name, []).append(event)
     return [_sheet(deck, deck.grade_sheet, name, told) for name, told in runs.items() if _is_run(told)]
+
+
+def latest(held: Sequence[Sheet]) -> Sheet | None:
+    """Return the run of the latest day, of several on one day the one begun last; None without any.
+
+    Args:
+        held: in the order in which they were begun.
+    """
+    return max(reversed(held), key=lambda sheet: sheet.on, default=None)
 
 
 def _is_run(told: Sequence[Event]) -> bool:
@@ -205,7 +215,7 @@ def _sheet(deck: Deck, written: GradeSheet, run: str, told: Sequence[Event]) -> 
         verdict(written.rule, trials, tuple(failed)),
         outstanding(written.rule, trials, tuple(failed)),
         recorded,
-        broken,
+        broken if recorded is None else "",
         told[-1].header.at_ms,
         tuple(last),
     )
