@@ -67,7 +67,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     results = add_up(outcomes(work, given.workers))
     took = perf_counter() - started
     if given.json:
-        rows, comparisons, forecasts = results
+        rows, comparisons, forecasts, promises = results
         sys.stdout.write(
             json.dumps(
                 {
@@ -77,6 +77,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
                     "rows": [_plain(row) for row in rows],
                     "comparisons": [_plain(one) for one in comparisons],
                     "forecasts": [_plain(one) for one in forecasts],
+                    "promises": [_plain(one) for one in promises],
                 },
                 indent=1,
             )

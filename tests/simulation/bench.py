@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
 from multiprocessing import get_context
 from pathlib import Path
@@ -86,6 +86,7 @@ class Results(NamedTuple):
     rows: tuple[Row, ...]
     comparisons: tuple[Comparison, ...]
     forecasts: tuple[Judged, ...]
+    promises: tuple[Judged, ...]
 
 
 def load_world(where: str) -> World:
@@ -157,7 +158,12 @@ def add_up(results: Iterable[tuple[Job, Outcome]]) -> Results:
     rows = tuple(_row(*key, list(found.values())) for key, found in cells.items())
     settings = list(dict.fromkeys((world, budget) for world, budget, _ in cells))
     compared = [_compared(world, budget, cells) for world, budget in settings]
-    return Results(rows, tuple(one for one in compared if one is not None), tuple(_forecasts(cells)))
+    return Results(
+        rows,
+        tuple(one for one in compared if one is not None),
+        tuple(_forecasts(cells, lambda outcome: outcome.readings, leave_out=True)),
+        tuple(_forecasts(cells, lambda outcome: outcome.promises)),
+    )
 
 
 def _row(world: str, budget: int, policy: str, found: Sequence[Outcome]) -> Row:
@@ -204,17 +210,25 @@ def _compared(world: str, budget: int, cells: dict[tuple[str, int, str], dict[in
     )
 
 
-def _forecasts(cells: dict[tuple[str, int, str], dict[int, Outcome]]) -> Iterator[Judged]:
+def _forecasts(
+    cells: dict[tuple[str, int, str], dict[int, Outcome]],
+    of: Callable[[Outcome], tuple[Reading, ...]],
+    leave_out: bool = False,
+) -> Iterator[Judged]:
+    """Forecasts judged by world and policy, all together and by date.
+
+    Before anything was asked the forecast of no practice at all is the same for everybody: with `leave_out` the first
+    date is not among all.
+    """
     grouped: dict[tuple[str, str], list[Reading]] = {}
     for (world, _, policy), found in cells.items():
         for outcome in found.values():
-            grouped.setdefault((world, policy), []).extend(outcome.readings)
+            grouped.setdefault((world, policy), []).extend(of(outcome))
     for (world, policy), readings in grouped.items():
         days = sorted({reading.days_before for reading in readings}, reverse=True)
-        # Before anything was asked the forecast of no practice at all is the same for everybody: it stands apart.
-        later = [reading for reading in readings if reading.days_before != max(days)]
-        if later:
-            yield _judged(world, policy, None, later)
+        together = [reading for reading in readings if not leave_out or reading.days_before != days[0]]
+        if together:
+            yield _judged(world, policy, None, together)
         for before in days:
             yield _judged(world, policy, before, [r for r in readings if r.days_before == before])
 

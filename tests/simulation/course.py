@@ -44,7 +44,10 @@ FORECAST_DAYS = (21, 14, 10, 7, 5, 3, 2, 1)
 
 
 class Reading(NamedTuple):
-    """A forecast of GO on the test day with nothing more practised, the truth of the same, and a test drawn of it."""
+    """A forecast of GO on the test day, its truth, and a test drawn of that.
+
+    Read in the evening it is of nothing more practised; made in the morning, by a plan, of what practice will lead to.
+    """
 
     days_before: int
     forecast: Forecasted
@@ -53,13 +56,17 @@ class Reading(NamedTuple):
 
 
 class Outcome(NamedTuple):
-    """What a course led to: mean true recall of essential points on the test day, true chance of GO, one drawn test."""
+    """What a course led to: mean true recall of essential points on the test day, true chance of GO, one drawn test.
+
+    `readings` are the forecasts of nothing more practised, `promises` those of the plans that were made.
+    """
 
     recall: float
     go: float
     passed: bool
     questions: int
     readings: tuple[Reading, ...]
+    promises: tuple[Reading, ...]
     seconds: float
 
 
@@ -79,6 +86,7 @@ def study(world: World, policy: str, budget: int, number: int, seed: int, deck: 
     chooser = POLICIES[policy](setting)
     forecaster = chooser if isinstance(chooser, Filtered) else None
     readings: list[Reading] = []
+    planned: dict[int, Forecasted] = {}
     asked = 0
 
     def read(now: float, days_before: int) -> None:
@@ -94,6 +102,8 @@ def study(world: World, policy: str, budget: int, number: int, seed: int, deck: 
         now = float(day)
         if day in practised:
             chooser.begin(now)
+            if isinstance(chooser, Ours) and chooser.planned is not None and days - day in FORECAST_DAYS:
+                planned[days - day] = chooser.planned
             for _ in range(budget):
                 item = chooser.choose(now)
                 if item is None:
@@ -104,12 +114,15 @@ def study(world: World, policy: str, budget: int, number: int, seed: int, deck: 
         if day:
             read(now, days - day)
     recalls = {item: pupil.recall(item, test_day) for item in deck.essential}
+    go = true_go(deck, recalls.__getitem__)
+    passed = drawn_test(deck, recalls.__getitem__, random.Random(f"{key}/test"))
     return Outcome(
         sum(recalls.values()) / len(recalls),
-        true_go(deck, recalls.__getitem__),
-        drawn_test(deck, recalls.__getitem__, random.Random(f"{key}/test")),
+        go,
+        passed,
         asked,
         tuple(readings),
+        tuple(Reading(before, forecast, go, passed) for before, forecast in planned.items()),
         process_time() - started,
     )
 

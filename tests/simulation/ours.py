@@ -106,6 +106,7 @@ class Ours(Filtered):
         self.asked: list[planner.Asked] = []
         self.by_day: dict[date, int] = {}
         self.carried: frozenset[str] | None = None
+        self.planned: Forecasted | None = None
 
     def begin(self, day: float) -> None:
         self.asked = []
@@ -113,9 +114,9 @@ class Ours(Filtered):
         usual = habit(self.by_day, self.setting.budget, today)
         self.by_day[today] = 0
         fit = typical(self.learner.weights())
-        self.carried = outline(
-            self.mind.reader, self.forecaster, day, self.setting.test_day, usual, self.practice, fit=fit
-        ).carried
+        made = outline(self.mind.reader, self.forecaster, day, self.setting.test_day, usual, self.practice, fit=fit)
+        self.carried = made.carried
+        self.planned = Forecasted(*made.go)
 
     def choose(self, now: float) -> str | None:
         return planner.plan(self._candidates(now), self.asked, self.setting.test_day - now, self.carried).next
@@ -146,7 +147,7 @@ class OursUnplanned(Ours):
 
     def begin(self, day: float) -> None:
         super().begin(day)
-        self.carried = None
+        self.carried = self.planned = None
 
 
 class OursEssential(Ours):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import isnan
 
 from tests.simulation.bench import Comparison, Judged, Results, Row
@@ -36,22 +36,30 @@ def lines(results: Results) -> Iterator[str]:
         yield ""
         yield "Forecasts of GO on the test day, if nothing more is practised, against the world's own truth of the same"
         yield "(at 21 days nothing has been asked; 'all' leaves it out; 'open': forecast or truth from 2 to 98 percent)"
-        yield (
-            f"{'world':<12}{'along':<13}{'days':>5}{'n':>6}{'MAE':>7}{'RMSE':>7}{'cover':>7}{'open':>6}"
-            f"{'RMSE':>7}{'cover':>7}{'Brier':>8}{'perfect':>8}{'log':>7}{'perfect':>8}  MAE RMSE cover"
-        )
-        shown = [one for one in results.forecasts if one.days_before in SHOWN_DAYS]
-        yield from (_judged(one) for one in shown)
+        yield from _all_judged(results.forecasts)
+    if results.promises:
         yield ""
-        yield "Reliability: forecasts by tenths as count: mean forecast > mean truth / share passed, percent"
-        for one in shown:
-            if one.days_before is None:
-                yield f"{one.world:<12}{one.policy:<13}" + "  ".join(
-                    f"{b.size}: {100 * b.forecast:.0f} > {100 * b.truth:.0f} / {100 * b.passed:.0f}"
-                    for b in one.scores.bins
-                )
+        yield "Forecasts of GO on the test day with the planned sessions, made before one, against the truth at the end"
+        yield from _all_judged(results.promises)
     yield ""
     yield "Synthetic pupils only: no person has been measured."
+
+
+def _all_judged(forecasts: Sequence[Judged]) -> Iterator[str]:
+    yield (
+        f"{'world':<12}{'along':<13}{'days':>5}{'n':>6}{'MAE':>7}{'RMSE':>7}{'cover':>7}{'open':>6}"
+        f"{'RMSE':>7}{'cover':>7}{'Brier':>8}{'perfect':>8}{'log':>7}{'perfect':>8}  MAE RMSE cover"
+    )
+    shown = [one for one in forecasts if one.days_before in SHOWN_DAYS]
+    yield from (_judged(one) for one in shown)
+    yield ""
+    yield "Reliability: forecasts by tenths as count: mean forecast > mean truth / share passed, percent"
+    for one in shown:
+        if one.days_before is None:
+            yield f"{one.world:<12}{one.policy:<13}" + "  ".join(
+                f"{b.size}: {100 * b.forecast:.0f} > {100 * b.truth:.0f} / {100 * b.passed:.0f}"
+                for b in one.scores.bins
+            )
 
 
 def _row(row: Row) -> str:

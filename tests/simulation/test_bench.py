@@ -110,7 +110,7 @@ def test_processes_do_not_change_a_digit() -> None:
 def test_the_bench_runs_with_two_pupils(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--quick", "--pupils", "2", "--budgets", "6", "--days", "8", "--workers", "1"]) == 0
     shown = capsys.readouterr().out
-    for name in (*bench.WORLDS, "ours", "oracle", "Reliability", "no person has been measured"):
+    for name in (*bench.WORLDS, "ours", "oracle", "Reliability", "planned sessions", "no person has been measured"):
         assert name in shown
 
 
@@ -123,7 +123,7 @@ def test_a_world_from_outside(outside: Path, capsys: pytest.CaptureFixture[str])
     assert rotation["world"] == "asked twice"
     assert rotation["recall"]["mean"] == pytest.approx(1.0, abs=0.5)
     assert found["comparisons"][0]["world"] == "asked twice"
-    assert {one["policy"] for one in found["forecasts"]} == {"ours"}
+    assert {one["policy"] for one in found["forecasts"]} == {one["policy"] for one in found["promises"]} == {"ours"}
 
 
 def test_on_an_uneven_sheet_the_plan_gives_up_what_is_large(capsys: pytest.CaptureFixture[str]) -> None:
@@ -159,7 +159,7 @@ def test_a_file_without_a_world_gets_a_sentence(tmp_path: Path) -> None:
 
 
 def outcome(go: float) -> course.Outcome:
-    return course.Outcome(0.9, go, go > 0.5, 100, (), 0.0)
+    return course.Outcome(0.9, go, go > 0.5, 100, (), (), 0.0)
 
 
 def test_ours_is_held_against_the_fairer_rotation() -> None:
