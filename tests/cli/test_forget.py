@@ -19,7 +19,10 @@ def test_a_sitting_leaves_a_backup_and_forget_removes_everything(heron: Path) ->
     (heron / "crash.txt").write_text("Heron was on the screen")
     done = stepcall(heron, "forget", "heron", typed="Heron\n")
     assert done.returncode == 0, done.stderr
-    assert "Removed: record files: 1, backup copies: 1, kept calculations: 1, crash reports: 1." in done.stdout
+    assert (
+        "Removed: record files: 1, backup copies: 1, kept calculations: 1, packets of evenings: 0, crash reports: 1."
+        in done.stdout
+    )
     assert not (heron / "crash.txt").exists()
     assert "handed to others stays with them" in done.stdout
     assert kept(heron) == set()

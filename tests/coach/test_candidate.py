@@ -83,7 +83,7 @@ def test_forgetting_takes_all_files_of_one_and_none_of_another(tmp_path: Path) -
     left.write_bytes(b"left by a write that was cut short")
     keep_here(home, "candidate", one.id)
     removed = forget(home, person_to_forget(home, "morgan").id)
-    assert removed == (1, 2, 2, 0)
+    assert removed == (1, 2, 2, 0, 0)
     assert not [name for name in files(home) if one.id in name]
     assert len([name for name in files(home) if other.id in name]) == 4
     assert (last_person(home), here(home)) == (None, {"theme": "day"})
@@ -94,7 +94,7 @@ def test_somebody_whose_record_cannot_be_read_can_be_forgotten_by_its_name(tmp_p
     home = Home(tmp_path)
     home.records.mkdir()
     home.record("a" * 32).write_text("no record")
-    assert forget(home, person_to_forget(home, "a" * 32).id) == (1, 0, 0, 0)
+    assert forget(home, person_to_forget(home, "a" * 32).id) == (1, 0, 0, 0, 0)
     assert people(home) == []
 
 

@@ -32,6 +32,6 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _confirmed(name: str) -> bool:
-    out.say(f"This removes {name} from this laptop: record, backup copies, all that was made from them.")
-    out.say("It cannot be taken back.")
+    out.say(f"This removes {name} from this laptop: record, backup copies, all that was made from them, and packets of")
+    out.say("evenings that wait here. It cannot be taken back.")
     return (typed.ask(f"Type {name} to confirm > ") or "").split() == name.split()
