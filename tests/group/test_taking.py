@@ -17,6 +17,7 @@ from trainer.group.taking import take_evening, write_packet
 from trainer.group.turns import LIVE, QUESTION
 from trainer.paths import Home
 from trainer.quiz.points import Point
+from trainer.records.drafts import trial, verdict
 from trainer.records.packet import unpacked
 
 
@@ -80,13 +81,43 @@ def test_who_has_no_record_anywhere_begins_one_with_it(hall: Hall) -> None:
 
 
 def test_a_packet_that_is_there_is_never_written_over(hall: Hall) -> None:
-    path = write_packet(hall.evening, "Ada", hall.known, hall.away, START)
-    content = path.read_bytes()
-    hall.evening.handed.clear()
-    with pytest.raises(EveningError, match="There is a file at"):
-        write_packet(hall.evening, "Ada", hall.known, hall.away, START)
-    assert path.read_bytes() == content
+    """Two names may come to the same word of a file, and neither may lose his evening."""
+    hall.evening.rename("Ben", "Jörg")
+    hall.evening.rename("Cem", "Järg")
+    one = write_packet(hall.evening, "Jörg", hall.known, hall.away, START)
+    content = one.read_bytes()
+    other = write_packet(hall.evening, "Järg", hall.known, hall.away, START)
+    assert other != one
+    assert one.read_bytes() == content
+    assert [profile_of(unpacked(path.read_bytes()).events).handle for path in (one, other)] == ["Jörg", "Järg"]
+
+
+def test_a_packet_whose_step_cannot_be_kept_is_not_left(hall: Hall, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object) -> None:
+        raise EveningError("no room")
+
+    with monkeypatch.context() as during:
+        during.setattr(hall.evening, "_keep", full)
+        with pytest.raises(EveningError, match="no room"):
+            write_packet(hall.evening, "Ada", hall.known, hall.away, START)
+    assert list(hall.away.packets.iterdir()) == []
     assert hall.evening.handed == {}
+    assert write_packet(hall.evening, "Ada", hall.known, hall.away, START).is_file()
+
+
+def test_nothing_but_answers_and_performances_comes_in(hall: Hall, tmp_path: Path) -> None:
+    """A verdict, or a trial on the ground, that calls itself one of an evening is none."""
+    forged = create(Home(tmp_path / "forger"), settings("Ada", hall.evening.deck.id), START)
+    deck, run = hall.evening.deck.id, "evening-1"
+    drafts = [
+        trial(run=run, measure="halt", number=1, go=True, deck=deck, held="group"),
+        trial(run=run, measure="halt", number=2, go=True, deck=deck),
+        verdict(run=run, go=True, deck=deck),
+    ]
+    forged.log.append_many(drafts, START)
+    assert take_evening(make_packet(forged, tmp_path / "forged.packet").path, hall.own.log) == 1
+    came = [event for event in hall.own.events() if event.body.get("run") == run]
+    assert [(event.kind, event.body["number"]) for event in came] == [("trial", 1)]
 
 
 def test_a_name_that_no_disk_takes_gives_a_file_by_its_place(hall: Hall) -> None:

@@ -1,20 +1,23 @@
 """An evening's answers as a packet of their own, and such a packet taken into a record at home."""
 
+import os
 import re
 import tempfile
 from collections.abc import Mapping
-from contextlib import closing
+from contextlib import closing, suppress
+from itertools import count
 from pathlib import Path
 
 from trainer.coach.candidate import device_id, profile_of, random_id, settings
 from trainer.coach.carrying import read_file, write_file
 from trainer.group.evening import Evening
-from trainer.group.handing import PREFIX, drafts_for
+from trainer.group.handing import GROUP, PREFIX, drafts_for
 from trainer.group.journal import EveningError
 from trainer.paths import Home, private_folder, write_private
 from trainer.plain import visible
 from trainer.quiz.points import Point
 from trainer.records.clock import Moment
+from trainer.records.events import Event
 from trainer.records.log import Log
 from trainer.records.packet import PacketError, packed, unpacked
 from trainer.records.signing import SigningError, device_key
@@ -41,7 +44,6 @@ def write_packet(evening: Evening, name: str, known: Mapping[str, Point], home: 
     if not drafts:
         raise EveningError(f"There is nothing of {name}'s to take home: no answer, and no performance with a majority.")
     candidate = random_id()
-    path = home.packets / f"{evening.id[:16]}-{_file_word(name, evening)}.packet"
     try:
         private_folder(home.packets)
         with (
@@ -50,13 +52,27 @@ def write_packet(evening: Evening, name: str, known: Mapping[str, Point], home: 
         ):
             log.append_history([*drafts, *((draft, now) for draft in settings(name, evening.deck.id))])
             events = log.events()
-        write_file(path, packed(candidate, device_id(home), events, device_key(home.device_key, write_private)))
+        content = packed(candidate, device_id(home), events, device_key(home.device_key, write_private))
+        path = _free(home.packets, f"{evening.id[:16]}-{_file_word(name, evening)}")
+        write_file(path, content)
     except (PacketError, SigningError) as error:
         raise EveningError(str(error)) from error
     except OSError as error:
         raise EveningError(f"No packet can be written to {home.packets}: {error.strerror}.") from error
-    evening.hand_over(name, f"packet {path.name}")
+    try:
+        evening.hand_over(name, f"packet {path.name}")
+    except EveningError:
+        # He is asked again, so the packet must not wait here beside the next one.
+        with suppress(OSError):
+            path.unlink()
+        raise
     return path
+
+
+def _free(folder: Path, name: str) -> Path:
+    """Return where no packet is yet: two names may come to the same word, and neither may be written over."""
+    names = (name if number == 1 else f"{name}-{number}" for number in count(1))
+    return next(path for one in names if not os.path.lexists(path := folder / f"{one}.packet"))
 
 
 def _file_word(name: str, evening: Evening) -> str:
@@ -67,7 +83,8 @@ def _file_word(name: str, evening: Evening) -> str:
 def take_evening(path: Path, log: Log, sure: bool = False) -> int:
     """Put the answers and performances of an evening's packet into a record, once; return how many events that are.
 
-    Every event keeps its own time. The settings in the packet stay out, for the record has its owner's.
+    Every event keeps its own time. Whatever else the packet holds stays out: its settings, for the record has its
+    owner's, and anything that no evening gives, for a packet may come from anywhere.
 
     Args:
         path: the packet.
@@ -82,7 +99,7 @@ def take_evening(path: Path, log: Log, sure: bool = False) -> int:
         packet = unpacked(read_file(path))
     except (PacketError, SigningError) as error:
         raise EveningError(str(error)) from error
-    events = [event for event in packet.events if _session(event.body).startswith(PREFIX)]
+    events = [event for event in packet.events if _of_an_evening(event)]
     if not events:
         raise EveningError(
             f"{path} holds nothing of a study group's evening; stepcall packet read takes other packets."
@@ -101,6 +118,12 @@ def take_evening(path: Path, log: Log, sure: bool = False) -> int:
         [((event.kind, event.body), Moment(event.header.at_ms, event.header.offset)) for event in events]
     )
     return len(events)
+
+
+def _of_an_evening(event: Event) -> bool:
+    """Whether an event is an answer or a performance of an evening, as `drafts_for` makes them."""
+    given = event.kind == "answer" or (event.kind == "trial" and event.body.get("held") == GROUP)
+    return given and _session(event.body).startswith(PREFIX)
 
 
 def _session(body: Mapping[str, object]) -> str:
