@@ -2,6 +2,7 @@
 
 import errno
 import os
+import stat
 from pathlib import Path
 
 import pytest
@@ -95,6 +96,28 @@ def test_a_disk_without_second_names_takes_a_new_file_too(tmp_path: Path, monkey
     write_whole(tmp_path / "sheet.html", b"one", over=False)
     assert (tmp_path / "sheet.html").read_bytes() == b"one"
     assert [path.name for path in tmp_path.iterdir()] == ["sheet.html"]
+
+
+@pytest.mark.parametrize("number", [errno.EINVAL, errno.ENOTSUP, errno.EACCES, errno.EIO])
+def test_a_disk_that_settles_no_names_takes_a_file_and_one_that_fails_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    settle = os.fsync
+
+    def refuse(handle: int) -> None:
+        if stat.S_ISDIR(os.fstat(handle).st_mode):
+            raise OSError(number, os.strerror(number))
+        settle(handle)
+
+    monkeypatch.setattr(os, "fsync", refuse)
+    path = tmp_path / "sheet.html"
+    if number == errno.EIO:
+        with pytest.raises(OSError, match="Input/output"):
+            write_whole(path, b"one", over=False)
+    else:
+        write_whole(path, b"one", over=False)
+        assert path.read_bytes() == b"one"
+    assert not list(tmp_path.glob(".*"))
 
 
 def test_rights_are_those_asked_for(tmp_path: Path) -> None:

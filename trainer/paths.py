@@ -147,11 +147,12 @@ def write_whole(path: Path, content: bytes, *, private: bool = True, over: bool 
         content: all of it.
         private: whether its owner alone may read it, as what names people must be.
         over: whether it may take the place of a file that is there.
-        settled: whether it outlives a power cut right after; not worth the time for what can be made again.
+        settled: whether it outlives a power cut right after, as far as the disk can promise it; not worth the time for
+            what can be made again.
 
     Raises:
         FileExistsError: if there is something already and it must stay.
-        OSError: if it cannot be written; then everything is as it was.
+        OSError: if it cannot be written; then everything is as it was, but for a name that the disk failed to settle.
         ValueError: if there can be no such path.
     """
     # A name of its own, short enough where that of the file is as long as names may be.
@@ -188,13 +189,18 @@ def _linked(draft: Path, path: Path) -> bool:
 
 
 def _settle_names(folder: Path) -> None:
+    """Settle the names in a folder where that can be: not on Windows, some shares, a folder one may not read."""
     if os.name == "nt":
         return
-    handle = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+    except OSError as error:
+        if error.errno not in (errno.EINVAL, errno.ENOTSUP, errno.EACCES):
+            raise
 
 
 def why(error: OSError | ValueError) -> str:
