@@ -11,9 +11,9 @@ from trainer.paths import Home
 from trainer.records.packet import PacketError, unpacked
 
 LEFT_BEHIND = (
-    "What was handed to others stays with them: packets, printed sheets, copies of files. Evenings of a study group, and"
-    " the sheets saved of them, keep the names that were typed into them; packets of evenings that wait here under the "
-    "same name went too, unless somebody else here is called so."
+    "What was handed to others stays with them: packets, printed sheets, copies of files. Evenings of a study group "
+    "and the sheets saved of them keep the names that were typed into them; packets of evenings that wait here under "
+    "the same name went too, unless somebody else here is called so."
 )
 
 
