@@ -8,6 +8,9 @@ from trainer.group.after_action import after_action, is_disputed, lines
 from trainer.group.evening import Evening
 from trainer.group.turns import LIVE, PLAYED, QUESTION, Graded, Turn
 from trainer.quiz.marking import mark
+from trainer.report.evening import evening_page
+from trainer.report.page import text_page
+from trainer.screens.evening_rows import end_rows
 
 
 @pytest.fixture(scope="session")
@@ -102,6 +105,20 @@ def test_the_printed_evening(deck: Deck) -> None:
     assert "Fleiss' kappa" in printed
     assert "  1. " in printed
     assert "To happen:" in printed
+
+
+def test_a_turn_of_one_grader_is_told_wherever_the_evening_is(deck: Deck) -> None:
+    evening, _ = begun(deck, ("Ada", "Ben", "Cem"), kinds=(LIVE,))
+    for _ in range(3):
+        play(evening)
+    evening.draw()
+    evening.leave(evening.graders[0])
+    evening.grade(dict.fromkeys(evening.graders, True))
+    told = "One trial was graded by one alone and left out"
+    screen = " ".join("".join(span.text for span in row) for row in end_rows(evening, 80))
+    for text in ("\n".join(lines(evening, "Evening")), text_page(evening_page(evening)), screen):
+        assert told in " ".join(text.split())
+    assert "over 3 turns" in screen
 
 
 def test_a_question_is_told_with_what_was_asked_and_said(deck: Deck) -> None:

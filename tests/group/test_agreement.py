@@ -106,6 +106,16 @@ def test_nothing_graded_by_two_gets_a_sentence() -> None:
     assert told.told == "No trial was graded by two people yet."
 
 
+def test_trials_of_one_grader_are_left_out_and_that_is_told() -> None:
+    both = [(True, True), (False, False), (True, False)]
+    told = kappa(named([*both, (True,)]))
+    assert told._replace(alone=0) == kappa(named(both)), "they change nothing else"
+    assert told.left_out() == "One trial was graded by one alone and left out of this: nobody agrees with himself."
+    assert kappa(named([*both, (True,), (False,)])).left_out().startswith("2 trials were graded by one alone")
+    assert kappa(named(both)).left_out() == ""
+    assert kappa(named([(True,)])).left_out() == "", "where nothing else is told, there is nothing to leave out"
+
+
 def test_few_trials_have_a_value_and_no_interval() -> None:
     told = kappa(named([(True, True), (False, False), (True, False)]))
     assert told.value is not None

@@ -459,7 +459,7 @@ async def test_an_evening_that_is_over_can_still_be_handed_over(app: StepcallApp
         assert name_of(app) == "TodayScreen"
         await pilot.press("g")
         await pilot.pause()
-        assert "may still take" in " ".join(shown(app).split())
+        assert "may still decide on" in " ".join(shown(app).split())
         await pilot.press("enter")
         await pilot.pause()
         assert name_of(app) == "EveningEndScreen"

@@ -33,6 +33,7 @@ def add(verbs: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """List the evenings, or print one."""
+    from trainer.group.after_action import turns_words
     from trainer.group.journal import EveningError
     from trainer.group.kept import kept_evenings
     from trainer.paths import home
@@ -48,7 +49,7 @@ def run(arguments: argparse.Namespace) -> int:
         out.data([_row(one) for one in known])
         return 0
     for one in known:
-        people = f"{', '.join(one.people)}; {one.turns} turns{'' if one.over else ', not over'}"
+        people = f"{', '.join(one.people)}; {turns_words(one.turns)}{'' if one.over else ', not over'}"
         out.say(f"{one.name}  {one.trouble or people}")
     if not known:
         out.say("No evening of a study group is kept on this laptop yet: g on Today begins one.")

@@ -130,6 +130,13 @@ def _by_measure(turns: Sequence[Graded]) -> dict[str, list[Graded]]:
     return found
 
 
+def turns_words(number: int) -> str:
+    """Return a number of turns in words."""
+    if not number:
+        return "no turn graded yet"
+    return "one turn" if number == 1 else f"{number} turns"
+
+
 def lines(evening: Evening, title: str) -> list[str]:
     """Return the evening as plain lines to print: agreement, each grader's eye, the after-action list."""
     listed = after_action(evening)
@@ -138,11 +145,11 @@ def lines(evening: Evening, title: str) -> list[str]:
     out = [title, f"People: {', '.join(evening.places)}", f"Turns graded: {turns}", f"Lot: {evening.seed}", ""]
     out.append("How far the group agrees")
     if agreed.percent is not None:
-        out.append(f"  {100 * agreed.percent:.0f} % of pairs gave the same, over {agreed.trials} turns")
+        out.append(f"  {100 * agreed.percent:.0f} % of pairs gave the same, over {turns_words(agreed.trials)}")
     if agreed.value is not None:
         band = f", 95 percent interval {agreed.low:.2f} to {agreed.high:.2f}" if agreed.low is not None else ""
         out.append(f"  {agreed.name} {agreed.value:.2f}{band}")
-    out += [f"  {agreed.told}"] if agreed.told else []
+    out += [f"  {told}" for told in (agreed.told, agreed.left_out()) if told]
     if known:
         out.append(f"  All of one mind and right: {together} of {known} turns whose truth is known")
     out += ["", "Each grader against the known truth"]

@@ -27,6 +27,7 @@ class Kappa(NamedTuple):
         value: kappa; None where it has no value.
         low, high: ends of its 95 percent interval; None where `value` is or the trials are too few.
         told: why there is no value or no interval; empty where there is both.
+        alone: trials that one grader alone has graded, as where the other went: they tell nothing of agreement.
     """
 
     name: str
@@ -36,6 +37,14 @@ class Kappa(NamedTuple):
     low: float | None
     high: float | None
     told: str
+    alone: int = 0
+
+    def left_out(self) -> str:
+        """Say which trials it does not rest on; empty where it rests on all, or there is nothing else to tell."""
+        if not self.alone or not self.trials:
+            return ""
+        were = "was" if self.alone == 1 else "were"
+        return f"{_trials(self.alone)} {were} graded by one alone and left out of this: nobody agrees with himself."
 
 
 def observed(trials: Sequence[Ratings]) -> float:
@@ -89,6 +98,12 @@ def kappa(trials: Sequence[Mapping[str, Hashable]]) -> Kappa:
         trials: trial by trial, what each grader gave.
     """
     rated = [gave for gave in trials if len(gave) > 1]
+    agreed = _kappa(rated)
+    return agreed._replace(alone=sum(len(gave) == 1 for gave in trials))
+
+
+def _kappa(rated: Sequence[Mapping[str, Hashable]]) -> Kappa:
+    """Return the agreement over trials that two or more have graded."""
     pair = sorted(rated[0]) if rated else []
     two = len(pair) == 2 and all(sorted(gave) == pair for gave in rated)
     graded = [tuple(gave[name] for name in (pair if two else gave)) for gave in rated]

@@ -19,7 +19,7 @@ def evening_page(evening: Evening) -> Page:
     if known:
         rows.append(("All of one mind and right", f"{together} of {known} turns whose truth is known"))
     blocks: list[Block] = [Heading("How far the group agrees"), Pairs(tuple(rows))]
-    blocks += [Paragraph(agreed.told)] if agreed.told else []
+    blocks += [Paragraph(told) for told in (agreed.told, agreed.left_out()) if told]
     truth = evening.against_truth()
     if truth:
         blocks += [

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
+from trainer.group.after_action import turns_words
 from trainer.group.evening import Evening
 from trainer.paths import write_private
 from trainer.plain import visible
 from trainer.records.clock import Moment
-from trainer.screens.evening_rows import end_rows, turns_words
+from trainer.screens.evening_rows import end_rows
 from trainer.screens.head import Head
 from trainer.screens.page import ScrolledPage
 from trainer.screens.widgets.keys import Keys

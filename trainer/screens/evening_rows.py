@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from trainer.drill.movement import Movement
-from trainer.group.after_action import NOTHING_YET, after_action, rule_of
+from trainer.group.after_action import NOTHING_YET, after_action, rule_of, turns_words
 from trainer.group.evening import Evening
 from trainer.group.hands import Hands
 from trainer.group.turns import LIVE, PLAYED, QUESTION, Graded, Turn
@@ -137,27 +137,20 @@ def fault_choice_rows(movement: Movement, settled: Sequence[str], width: int) ->
     return rows
 
 
-def turns_words(number: int) -> str:
-    """Return a number of turns in words."""
-    if not number:
-        return "no turn graded yet"
-    return "one turn" if number == 1 else f"{number} turns"
-
-
 def end_rows(evening: Evening, width: int) -> list[Row]:
     """Return how the group agrees, each grader's eye, the after-action list, the answers handed over."""
     width = min(width, READING)
     agreed, listed = evening.agreement(), after_action(evening)
-    together, known, turns = evening.team()
+    together, known, _ = evening.team()
     rows: list[Row] = [(Span("How far you agree", STRONG),)]
     if agreed.percent is not None:
-        text = f"{100 * agreed.percent:.0f} % of pairs gave the same, in {agreed.trials} of {turns_words(turns)}."
+        text = f"{100 * agreed.percent:.0f} % of pairs gave the same, over {turns_words(agreed.trials)}."
         if agreed.value is not None:
             text += f" {agreed.name} {agreed.value:.2f}"
             text += f", 95 percent interval {agreed.low:.2f} to {agreed.high:.2f}." if agreed.low is not None else "."
         rows += [(Span(line, INK),) for line in wrapped(text, width)]
-    if agreed.told:
-        rows += [(Span(line, FAINT),) for line in wrapped(agreed.told, width)]
+    for told_words in filter(None, (agreed.told, agreed.left_out())):
+        rows += [(Span(line, FAINT),) for line in wrapped(told_words, width)]
     if known:
         rows.append((Span(f"All of one mind and right: {together} of {known} turns whose truth is known.", INK),))
     known_truth = evening.against_truth()

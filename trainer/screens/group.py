@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 
 from trainer.coach.candidate import CandidateError
 from trainer.drill.deck import Deck
+from trainer.group.after_action import turns_words
 from trainer.group.evening import Evening
 from trainer.group.journal import EveningError
 from trainer.group.kept import Kept, kept_evenings, new_evening, open_evening
@@ -22,7 +23,6 @@ from trainer.group.turns import LIVE, PLAYED, QUESTION, ROUNDS
 from trainer.plain import visible
 from trainer.quiz.points import points
 from trainer.screens.choices import Choices
-from trainer.screens.evening_rows import turns_words
 from trainer.screens.fields import Field, TextField
 from trainer.screens.head import Head
 from trainer.screens.widgets.keys import KeyLine
@@ -108,7 +108,7 @@ class GroupScreen(Screen[Evening | None]):
         for number, one in enumerate(self._kept):
             turns = turns_words(one.turns)
             if one.over:
-                told = f"Over: {one.name[:10]}, {turns}; {', '.join(one.left)} may still take answers into a record"
+                told = f"Over: {one.name[:10]}, {turns}; {', '.join(one.left)} may still decide on their answers"
             else:
                 told = f"Go on: {one.name[:10]}, {', '.join(one.people)}, {turns}"
             options.append(Option(Content(visible(told)), str(number)))
