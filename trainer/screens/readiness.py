@@ -1,4 +1,4 @@
-"""Readiness at large: every measure, knowledge and execution apart, the way to the test if nothing more is done."""
+"""Readiness at large: every measure, knowledge and execution apart, the way to the test with the plan and without."""
 
 from collections.abc import Callable, Collection
 from typing import ClassVar
@@ -18,27 +18,26 @@ from trainer.coach.plan import plan_lines
 from trainer.coach.standing import MovementRecall, Standing
 from trainer.coach.words import outlook_lines, percent
 from trainer.memory.forward import Outline
-from trainer.memory.readiness import Chance
 from trainer.plain import visible
 from trainer.records.clock import Moment, read_clock
 from trainer.screens.flow import Flow
 from trainer.screens.head import page_head
 from trainer.screens.plan import PlanScreen, Section
 from trainer.screens.readiness_rows import (
-    PRACTISED,
-    UNPRACTISED,
     WIDE,
     Line,
     chance_rows,
     chosen_rows,
+    curve_lines,
     head_row,
     hidden_words,
     lines_of,
     list_rows,
+    series_of,
     title_row,
     told_rows,
 )
-from trainer.screens.widgets.curve import Curve, Place, Series, as_text
+from trainer.screens.widgets.curve import Curve, Series
 from trainer.screens.widgets.keys import KeyLine
 from trainer.screens.widgets.rows import Rows
 from trainer.screens.widgets.spans import Row
@@ -144,16 +143,8 @@ class ReadinessScreen(Screen[None]):
         if made is None:
             return
         self.outline = made
-        days = self._days() or 0
-        span = max(made.curve[-1].at - now, 1e-9)
-
-        def place(at: float, chance: Chance) -> Place:
-            return Place(days * (at - now) / span, chance.go, chance.low, chance.high)
-
-        planned = tuple(place(day.at, day.planned) for day in made.curve)
-        resting = tuple(place(day.at, day.resting) for day in made.curve)
-        self._series = (Series(PRACTISED, planned), Series(UNPRACTISED, resting))
-        self.query_one(Curve).show(self._series, test_day=planned[-1].day)
+        self._series = series_of(made.curve, now, self._days() or 0)
+        self.query_one(Curve).show(self._series, test_day=self._series[0].places[-1].day)
         self._show()
 
     def on_resize(self) -> None:
@@ -174,7 +165,7 @@ class ReadinessScreen(Screen[None]):
         for one in self.movements:
             lines.append(f"{one.name}: mean recall {percent(one.recall)}, {one.asked} of {one.points} points asked")
         if self._series:
-            lines += ["Chance of a GO by day from today:", *self._curve_lines()]
+            lines += ["Chance of a GO by day from today:", *curve_lines(self._series)]
         for heading, texts in self.sections():
             lines += ["", heading, *texts]
         return [visible(line) for line in lines]
@@ -193,13 +184,6 @@ class ReadinessScreen(Screen[None]):
         found.append(("Models", self.standing.mind.said()))
         return found
 
-    def _curve_lines(self) -> list[str]:
-        rounded = tuple(
-            Series(one.name, tuple(place._replace(day=round(place.day, 1)) for place in one.places))
-            for one in self._series
-        )
-        return as_text(rounded, test_day=rounded[0].places[-1].day)
-
     # ------------------------------------------------------------ drawing
 
     def _show(self) -> None:
@@ -208,7 +192,7 @@ class ReadinessScreen(Screen[None]):
             flow.refresh(layout=True)
         for rows in self.query(Rows):
             rows.refresh()
-        sort = "as on the sheet" if self.by_risk else "most at risk first"
+        sort = "by sheet" if self.by_risk else "by risk"
         showing = self.has_class("-text")
         end = (("t", "chart" if showing else "text"), ("?", "help"), ("q esc", "back"))
         self.query_one(KeyLine).show(

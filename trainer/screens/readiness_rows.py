@@ -7,9 +7,11 @@ from trainer.coach.forecast import Measured, Outlook
 from trainer.coach.standing import MovementRecall
 from trainer.coach.words import HONESTY, assumed_lines, chance_words, days_words, percent, readiness_words
 from trainer.drill.grade_sheet import MAJOR
+from trainer.memory.forward import Day
+from trainer.memory.readiness import Chance
 from trainer.plain import clip, columns, visible
 from trainer.screens.today_rows import spread, wrapped
-from trainer.screens.widgets.curve import BAND_SIGN
+from trainer.screens.widgets.curve import BAND_SIGN, Place, Series, as_text
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, Row, Span
 
 UNPRACTISED = "if nothing more is practised"
@@ -172,6 +174,33 @@ def title_row(width: int) -> Row:
         Span(rest, FAINT),
         *((Span(f"{gap}{BAND_SIGN} ", FAINT), Span("8 times in 10", FAINT)) if width >= WIDE else ()),
     )
+
+
+def series_of(curve: Sequence[Day], now: float, days: int) -> tuple[Series, Series]:
+    """Return the chances by day of a plan, and of practising nothing more, as lines over the days to the test.
+
+    Args:
+        curve: chances by date up to the test, on the scale of the evidence; at least one.
+        now: the present on that scale.
+        days: whole days to the test, at which the last date is drawn.
+    """
+    span = max(curve[-1].at - now, 1e-9)
+
+    def place(at: float, chance: Chance) -> Place:
+        return Place(days * (at - now) / span, chance.go, chance.low, chance.high)
+
+    return (
+        Series(PRACTISED, tuple(place(day.at, day.planned) for day in curve)),
+        Series(UNPRACTISED, tuple(place(day.at, day.resting) for day in curve)),
+    )
+
+
+def curve_lines(series: Sequence[Series]) -> list[str]:
+    """Return lines over the days as plain text, days to a tenth."""
+    rounded = [
+        Series(one.name, tuple(place._replace(day=round(place.day, 1)) for place in one.places)) for one in series
+    ]
+    return as_text(rounded, test_day=rounded[0].places[-1].day)
 
 
 def _list_row(outlook: Outlook, line: Line, chosen: bool, width: int) -> Row:
