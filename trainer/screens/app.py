@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from trainer.coach.candidate import Candidate
     from trainer.coach.standing import Standing
     from trainer.coach.terminal import Terminal
+    from trainer.rhythm.calibration import Calibration
     from trainer.rhythm.sound import Sound
     from trainer.screens.ticker import Ways
 
@@ -190,6 +191,21 @@ class StepcallApp(ParadeGround, inherit_bindings=False):
         self.push_screen(
             BeatScreen(practice, self.clock, movement=chosen, delay=terminal.delay, remote=bool(terminal.remote))
         )
+
+    def hold_mock(self, candidate: "Candidate", standing: "Standing") -> None:
+        """Let a candidate take a mock test, on a deck that has a grade sheet."""
+        from trainer.coach.mock import MockTest
+        from trainer.coach.terminal import keep_calibration
+        from trainer.screens.mock import MockScreen
+
+        terminal = self.terminal()
+
+        def keep(found: "Calibration") -> "Terminal":
+            keep_calibration(self.desk.home, terminal, found)
+            return self.terminal()
+
+        test = MockTest(candidate, standing, self.clock())
+        self.push_screen(MockScreen(test, self.clock, self.monotonic, terminal, keep))
 
     def see_faults(self, candidate: "Candidate", standing: "Standing", movement: str | None = None) -> None:
         """Let a candidate look for faults: in one movement, or in one after the other."""

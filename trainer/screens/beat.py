@@ -37,7 +37,7 @@ from trainer.screens.beat_rows import (
 from trainer.screens.called import executed
 from trainer.screens.filmed import StagedScreen
 from trainer.screens.flow import Flow
-from trainer.screens.march import BEFORE, MODIFIERS, SAME, pulse
+from trainer.screens.march import BEFORE, LEAVING, MODIFIERS, SAME, pulse
 from trainer.screens.stage import Stage
 from trainer.screens.ticker import follow_sounds, ways_of
 from trainer.screens.widgets.film import Draw, Film
@@ -265,7 +265,7 @@ class BeatScreen(StagedScreen):
 
     def on_key(self, event: Key) -> None:
         """Take a strike, at the time that the key itself carries."""
-        if self.phase not in (MARCHING, EXECUTING) or event.key in ("escape", "ctrl+q", "ctrl+c", *MODIFIERS):
+        if self.phase not in (MARCHING, EXECUTING) or event.key in LEAVING | MODIFIERS:
             return
         if event.key == "q" and not (self.phase == MARCHING and self.done.level.letters):
             return

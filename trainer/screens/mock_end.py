@@ -58,12 +58,11 @@ class MockEndScreen(ScrolledPage):
 
     def head(self) -> Flow:
         """Return how many questions and calls there were."""
-        told = f"Mock test   {self.result.questions} questions, {self.result.all_right} wholly right"
-        calls = self.result.calls
-        if calls:
-            told += (
-                f"; {len(calls)} call{'' if len(calls) == 1 else 's'}, {sum(one.called.right for one in calls)} right"
-            )
+        result = self.result
+        told = f"Mock test   {_many(result.questions, 'question')}, {result.all_right} wholly right"
+        if result.calls:
+            right = sum(one.called.right for one in result.calls)
+            told += f"; {_many(len(result.calls), 'call')}, {right} right"
         return Flow(lambda width: head_rows(told, "", self._deck.title, 1.0, width), id="head")
 
     def rows(self, width: int) -> list[Row]:
@@ -105,3 +104,7 @@ class MockEndScreen(ScrolledPage):
             question, marked = chosen
             shown = to_play(deck, question, [self._points[point] for point, _ in marked.marks])
         self.app.push_screen(PlayerScreen(deck, shown))
+
+
+def _many(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"

@@ -33,11 +33,9 @@ NOTHING = (
 )
 
 
-def _key(keys: str, action: str, tells: str, shown: str | None = None) -> Binding:
-    name = action.replace("_", " ")
-    return Binding(
-        keys, action, name.capitalize(), id=f"session.{action}", show=False, key_display=shown, tooltip=tells
-    )
+def _key(keys: str, action: str, tells: str) -> Binding:
+    name = action.replace("_", " ").capitalize()
+    return Binding(keys, action, name, id=f"session.{action}", show=False, tooltip=tells)
 
 
 class SessionScreen(AskingScreen[Summary | None]):

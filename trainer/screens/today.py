@@ -15,10 +15,8 @@ if TYPE_CHECKING:
 
     from trainer.coach.candidate import Candidate
     from trainer.coach.standing import Standing
-    from trainer.coach.terminal import Terminal
     from trainer.coach.today import Today
     from trainer.group.evening import Evening
-    from trainer.rhythm.calibration import Calibration
     from trainer.screens.app import StepcallApp
     from trainer.sponsor.grading import Run
 
@@ -184,24 +182,12 @@ class TodayScreen(Screen[None]):
 
     def _mock(self) -> None:
         """Hold a mock test; after it the fold is kept like after a sitting."""
-        from trainer.coach.mock import MockTest
-        from trainer.coach.terminal import keep_calibration
-        from trainer.screens.mock import MockScreen
-
         desk = self.app.desk
         if desk.candidate is None or desk.standing is None or self.app.trouble is not None:
             return
-        if desk.standing.deck.grade_sheet is None:
-            return
-        self._sitting = True
-        test = MockTest(desk.candidate, desk.standing, self.app.clock())
-        terminal, place = self.app.terminal(), desk.home
-
-        def keep(found: "Calibration") -> "Terminal":
-            keep_calibration(place, terminal, found)
-            return self.app.terminal()
-
-        self.app.push_screen(MockScreen(test, self.app.clock, self.app.monotonic, terminal, keep))
+        if desk.standing.deck.grade_sheet is not None:
+            self._sitting = True
+            self.app.hold_mock(desk.candidate, desk.standing)
 
     def action_movements(self) -> None:
         """Walk through the movements."""
