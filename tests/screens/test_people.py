@@ -92,7 +92,8 @@ async def test_a_record_that_cannot_be_read_is_told_and_the_others_stay(home: Ho
     app = opened(home)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        text = shown(app).replace("\n", " ")
+        # A path is long and broken where its row ends, so the rows are read as one.
+        text = "".join(row.strip() for row in shown(app).splitlines())
         assert "Ash" in text
         assert "Morgan" not in text
-        assert broken.id[:8] in text
+        assert broken.id in text
