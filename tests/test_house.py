@@ -76,6 +76,16 @@ def test_textual_stays_in_the_screens_and_pydantic_at_the_door(path: Path) -> No
         assert not roots & CHECKERS, "pydantic checks what comes from outside, nothing else"
 
 
+def test_no_screen_calls_the_handler_of_its_base() -> None:
+    """Textual calls the handlers of an event in every class from the screen's own up; one called again acts twice."""
+    for path in modules():
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Attribute) and node.attr.lstrip("_").startswith("on_"):
+                called = node.value.func if isinstance(node.value, ast.Call) else None
+                again = isinstance(called, ast.Name) and called.id == "super"
+                assert not again, f"{path.relative_to(PACKAGE)}, line {node.lineno}: super().{node.attr}"
+
+
 def test_only_one_file_knows_where_things_are_kept() -> None:
     for path in modules():
         text = path.read_text("utf-8")

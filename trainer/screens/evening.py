@@ -131,10 +131,7 @@ class EveningScreen(EveningPage):
     # ------------------------------------------------------------ keys
 
     def on_key(self, event: Key) -> None:
-        """Take hands; letters do nothing else while turns go on, so that nobody's early key quits the program.
-
-        When a key was struck is noted by the handler of `AskingScreen`, which is called besides this one.
-        """
+        """Take hands; letters do nothing else while turns go on, so that nobody's early key quits the program."""
         if self.typing or not is_hand(event.character, self.hands) or (self.stage == OUTCOME and event.key == "v"):
             return
         event.stop()

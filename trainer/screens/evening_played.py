@@ -40,9 +40,8 @@ class PlayedTurnScreen(PlayerScreen):
         self.hands = hands
 
     def on_mount(self) -> None:
-        """Take the pictures in and play; what is said of a beat would give a fault away."""
-        super().on_mount()
-        self._film("tells").display = False
+        """Hide what is said of a beat, which would give a fault away."""
+        self.query_one("#tells").display = False
 
     def _head(self, width: int, height: int) -> list[Row]:
         waiting = ", ".join(f"{visible(name)} {'/'.join(self.hands.keys[name])}" for name in self.hands.waiting_for)

@@ -87,7 +87,6 @@ class SomeoneScreen(PageScreen):
 
     def on_mount(self) -> None:
         """Read him by all models, where that was not done yet."""
-        super().on_mount()
         if self.row.quick:
             self._read()
 
