@@ -214,6 +214,17 @@ def test_without_its_word_of_execution_a_call_is_no_go_and_nothing_is_said_of_it
     assert point_of(test, done, last) in {point.id for point in missed}, "it was not shown, so it is missed here"
 
 
+def test_a_call_given_up_is_no_go_and_nothing_is_said_of_words_that_were_asked_before(tmp_path: Path) -> None:
+    test, _ = begun(tmp_path)
+    done = to_call(test)
+    before = len(events_of(test, "answer"))
+    test.call(struck(done, missed=[due.number for due in done.dues]), 0, START)
+    assert events_of(test, "answer")[before:] == []
+    assert finish_trial(test) is False
+    missed = next(measure.missed for measure in test.result().measures if measure.id == done.movement.id)
+    assert {point.id for point in missed} == {point.id for point in called_feet(test.standing.points, done)}
+
+
 def test_a_call_is_on_the_disk_at_once_as_answers_and_timing_of_this_test(tmp_path: Path) -> None:
     test, _ = begun(tmp_path)
     done = to_call(test)

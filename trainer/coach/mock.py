@@ -197,7 +197,7 @@ class MockTest:
         """Record a call without a word about it; only feet and words decide, never early or late.
 
         A foot that the call was to tell and did not, for the word was not called, is not right in this trial; the
-        record says nothing of it.
+        record says nothing of it. Nor does it say anything of the words where none was called: they were asked before.
 
         Args:
             called: what was called of the exercise that waits.
@@ -211,7 +211,8 @@ class MockTest:
         done = self.task
         if not isinstance(done, Exercise):
             raise RuntimeError("no call is waiting")
-        marks, drafts = call_drafts(self.standing, done, called, ms, self.id)
+        told = called if len(called.missed) < len(done.dues) else called._replace(marks=())
+        marks, drafts = call_drafts(self.standing, done, told, ms, self.id)
         right = {point.id for point, was_right in marks if was_right}
         due = [*called_feet(self.standing.points, done), *(point for point, _ in marks)]
         number = len(self.trials[self.measure]) + 1
