@@ -170,8 +170,11 @@ def test_seats_and_names_taken(deck: Deck) -> None:
         evening.sit_down("I")
     with pytest.raises(EveningError, match="sits here already"):
         evening.sit_down("a")
+    evening.rename("B", "Bo Li")
+    with pytest.raises(EveningError, match="Bo Li sits here already"):
+        evening.sit_down(" bo  li")
     with pytest.raises(EveningError, match="somebody else"):
-        evening.rename("A", "b")
+        evening.rename("A", "bo li")
 
 
 def test_one_alone_cannot_go_on(deck: Deck) -> None:

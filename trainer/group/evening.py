@@ -115,14 +115,13 @@ class Evening(Fold):
         Raises:
             EveningError: where there is no place or the name will not do.
         """
-        known = next((one for one in self.places if one.casefold() == name.strip().casefold()), None)
+        new = checked_name(name)
+        known = next((one for one in self.places if one.casefold() == new.casefold()), None)
         if known in self.present and known is not None:
             raise EveningError(f"{known} sits here already.")
-        if known is None:
-            known = checked_name(name)
-            if len(self.places) >= MOST_PEOPLE:
-                raise EveningError(f"There are keys for {MOST_PEOPLE} people, and all have an owner.")
-        self._do({"step": "sit", "name": known})
+        if known is None and len(self.places) >= MOST_PEOPLE:
+            raise EveningError(f"There are keys for {MOST_PEOPLE} people, and all have an owner.")
+        self._do({"step": "sit", "name": known or new})
 
     def rename(self, name: str, better: str) -> None:
         """Put a wrong name right, in everything so far.
