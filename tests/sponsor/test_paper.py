@@ -38,6 +38,7 @@ def test_lines_and_json_say_the_same(surface: tuple[Candidate, Deck]) -> None:
         "note": "wet",
     }
     assert read_paper(json.dumps(told).encode(), deck) == lines
+    assert read_paper(json.dumps({**told, "broken_off": None}).encode(), deck) == lines, "null is as if left out"
     assert [(one.measure, one.go) for one in lines.trials] == [
         ("halt", True),
         ("halt", False),

@@ -100,6 +100,8 @@ def _from_json(text: str) -> Iterator[Line]:
     except (ValueError, RecursionError) as error:
         raise PaperError(f"This is no JSON: {error}.") from None
     for name, value in told.items():
+        if value is None:
+            continue
         if name == "trials" and isinstance(value, dict):
             for measure, marks in value.items():
                 yield f"trials, {measure}", str(measure), ", ".join(map(_mark_text, _list(marks)))
