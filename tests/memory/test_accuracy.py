@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from trainer.memory.accuracy import assess, bins, brier, log_loss, murphy, surprise, wilson
+from trainer.memory.accuracy import assess, bins, brier, log_loss, surprise, wilson
 
 SAID = [0.9, 0.9, 0.8, 0.7, 0.6, 0.6, 0.3, 0.3, 0.1, 0.1]
 CAME = [True, True, True, False, True, True, False, True, False, False]
@@ -17,17 +17,8 @@ forecasts = st.lists(st.tuples(st.integers(0, 20).map(lambda n: n / 20), st.bool
 
 
 def test_ten_forecasts_worked_by_hand() -> None:
-    # The parts as Murphy (1973) defines them: .097 - .190 + .240 = .147.
     assert brier(SAID, CAME) == pytest.approx(0.147)
     assert log_loss(SAID, CAME) == pytest.approx(0.443086, abs=5e-7)
-    assert murphy(SAID, CAME) == pytest.approx((0.097, 0.190, 0.240))
-
-
-@given(forecasts)
-def test_the_parts_add_up_to_the_score(pairs: list[tuple[float, bool]]) -> None:
-    said, came = [p[0] for p in pairs], [p[1] for p in pairs]
-    reliability, resolution, uncertainty = murphy(said, came)
-    assert reliability - resolution + uncertainty == pytest.approx(brier(said, came), abs=1e-12)
 
 
 @given(forecasts, st.randoms(use_true_random=False))
@@ -83,7 +74,6 @@ def test_all_of_it_together() -> None:
     judged = assess(SAID, CAME, 5)
     assert (judged.number, judged.came, len(judged.bins)) == (10, 0.6, 4)
     assert judged.said == pytest.approx(0.53)
-    assert judged.parts == murphy(SAID, CAME)
     assert judged.brier_if_right == pytest.approx(0.163)
 
 
@@ -97,7 +87,7 @@ def test_all_of_it_together() -> None:
     ],
 )
 def test_what_cannot_be_judged_is_refused(said: list[float], came: list[bool], complaint: str) -> None:
-    for judge in (assess, brier, log_loss, murphy, surprise, bins):
+    for judge in (assess, brier, log_loss, surprise, bins):
         with pytest.raises(ValueError, match=complaint):
             judge(said, came)
 

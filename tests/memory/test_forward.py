@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.memory.forward_model import CEPEDA_2008
 from trainer.memory.forward import OUT_OF_REACH, Outline, outline
 from trainer.memory.habit import Habit
 from trainer.memory.readiness import Forecast, Major, Minor, Sheet
 from trainer.memory.recall import Evidence, Learner
 from trainer.memory.rehearsal import DOUBTS, Rehearsal, Sessions, sessions, typical
-from trainer.memory.traces import CEPEDA_2008
 
 UNEVEN = (3, 3, 3, 4, 4, 4, 5, 6, 16, 17)
 EVEN = (6, 7) * 5

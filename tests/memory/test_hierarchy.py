@@ -50,7 +50,6 @@ def test_without_answers_it_is_the_learner() -> None:
     assert hierarchy.weights() == learner.weights()
     assert hierarchy.recall(ITEMS, TEST, NOW) == pytest.approx(learner.recall(ITEMS, TEST, NOW), abs=1e-12)
     assert hierarchy.known_before(ITEMS) == [KNOWN_BEFORE] * len(ITEMS)
-    assert hierarchy.first_at is None
 
 
 def test_points_of_no_group_leave_the_learner_as_he_is() -> None:
@@ -180,5 +179,5 @@ def test_chance_right_and_standings_follow_recall() -> None:
     [recall] = hierarchy.recall(["m8/feet/0"], TEST, NOW)
     assert hierarchy.chance_right("m8/feet/0", TEST, 2, NOW) == pytest.approx(0.5 + 0.48 * recall)
     asked, unseen = hierarchy.standings(["m0/feet/0", "m8/feet/0"], TEST, NOW)
-    assert (asked.answers, asked.last_at) == (1, 0.0)
-    assert (unseen.answers, unseen.last_at, unseen.recall) == (0, None, recall)
+    assert asked.answers == 1
+    assert (unseen.answers, unseen.recall) == (0, recall)

@@ -30,11 +30,8 @@ class Fixed:
     def recall(self, items: Iterable[str], at: float, now: float) -> list[float]:
         return [sum(self.recalls) / len(self.recalls) for _ in items]
 
-    def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
-        return self.recalls[0]
-
     def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
-        return [Standing(item, self.recalls[0], 1, 0.0) for item in items]
+        return [Standing(item, self.recalls[0], 1) for item in items]
 
 
 def test_normal_points_against_scipy() -> None:
@@ -80,4 +77,3 @@ def test_readings_agree_with_each_other_and_stay_chances(recalls: list[float], d
     expected = sum(w * r for w, r in zip(read.weights(), nodes, strict=True))
     assert read.recall(["p"], 5.0 + days, 5.0) == pytest.approx([expected])
     assert read.standings(["p"], 5.0 + days, 5.0)[0].recall == pytest.approx(expected)
-    assert read.chance_right("p", 5.0 + days, 4, 5.0) == recalls[0]

@@ -9,17 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from trainer.memory.readiness import (
-    Assumptions,
-    Forecast,
-    Major,
-    Minor,
-    Sheet,
-    at_least,
-    expected_tail,
-    tail,
-)
+from trainer.memory.readiness import Assumptions, Forecast, Major, Minor, Sheet
 from trainer.memory.recall import Evidence, Learner
+from trainer.memory.tails import at_least, expected_tail, tail
 
 KNOWLEDGE = [0.9, 0.8, 0.95, 0.7, 0.99, 0.85, 0.9, 0.6, 0.97]
 MAJORS = tuple(Major(f"major {n}") for n in range(5))
@@ -65,16 +57,6 @@ def test_worked_sheet_with_perfect_knowledge() -> None:
     assert go(sheet(go=3, majors=MAJORS), perfect) == pytest.approx(0.880679265, abs=1e-9)
 
 
-def test_worked_tails() -> None:
-    assert tail(3, 2, 0.9) == pytest.approx(0.972)
-    assert tail(9, 8, 0.972) == pytest.approx(0.975240, abs=5e-7)
-    chances = [0.1, 0.2, 0.3]
-    exactly = [at_least(n, chances) - at_least(n + 1, chances) for n in range(4)]
-    assert exactly == pytest.approx([0.504, 0.398, 0.092, 0.006])
-    assert at_least(4, [0.9, 0.8, 0.7, 0.6, 0.5]) == pytest.approx(0.5226)
-    assert at_least(16, [0.95] * 20) == pytest.approx(0.997426060, abs=5e-10)
-
-
 def test_execution_is_the_mean_of_its_beta() -> None:
     # Beta(1, 1) after 7 of 10 is Beta(8, 4); scipy has its mean.
     seen = Sheet((Minor("m", (), 7, 3),), (), 1, 1, 1)
@@ -85,31 +67,6 @@ def test_execution_is_the_mean_of_its_beta() -> None:
 
 
 shares = st.floats(0.0, 1.0)
-counts = st.integers(0, 8)
-
-
-@given(st.integers(0, 8), counts, shares)
-def test_tail_is_scipy_binomial(needed: int, trials: int, chance: float) -> None:
-    assert tail(trials, needed, chance) == pytest.approx(stats.binom(trials, chance).sf(needed - 1), abs=1e-12)
-
-
-@given(st.integers(0, 10), st.lists(shares, min_size=1, max_size=9))
-def test_at_least_is_scipy_poisson_binomial(needed: int, chances: list[float]) -> None:
-    expected = stats.poisson_binom.sf(needed - 1, chances) if needed <= len(chances) else 0.0
-    assert at_least(needed, chances) == pytest.approx(expected, abs=1e-12)
-
-
-@given(st.integers(0, 8), st.integers(1, 8), st.floats(0.5, 60.0), st.floats(0.5, 60.0))
-def test_expected_tail_is_scipy_beta_binomial(needed: int, trials: int, a: float, b: float) -> None:
-    expected = stats.betabinom(trials, a, b).sf(needed - 1)
-    assert expected_tail(trials, needed, (a, b)) == pytest.approx(expected, abs=1e-10)
-
-
-@settings(max_examples=20, deadline=None)
-@given(st.integers(1, 4), st.floats(0.5, 20.0), st.floats(0.5, 20.0), shares)
-def test_expected_tail_with_a_share_is_the_integral(needed: int, a: float, b: float, share: float) -> None:
-    expected = stats.beta(a, b).expect(lambda e: stats.binom.sf(needed - 1, 4, share * e))
-    assert expected_tail(4, needed, (a, b), share) == pytest.approx(expected, abs=1e-6)
 
 
 @settings(max_examples=30, deadline=None)

@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.memory.forward_model import probability
 from trainer.memory import grid
 from trainer.memory.recall import Evidence, Learner
 from trainer.memory.states import EVERY_HALF
-from trainer.memory.traces import Fit, fade, probability
+from trainer.memory.traces import Fit, fade
 
 WORKED = [
     Evidence("a", 0.0, True, 0),
@@ -187,9 +188,9 @@ def test_chance_right_holds_guess_and_inattention(choices: int, low: float, high
 
 def test_standings_tell_recall_and_answers() -> None:
     a, c = Learner(WORKED).standings(["a", "c"], 7.0, 4.0)
-    assert (a.item, a.answers, a.last_at) == ("a", 3, 4.0)
+    assert (a.item, a.answers) == ("a", 3)
     assert a.recall == pytest.approx(0.982297752, abs=1e-9)
-    assert (c.item, c.answers, c.last_at) == ("c", 0, None)
+    assert (c.item, c.answers) == ("c", 0)
 
 
 @pytest.mark.parametrize("answer", [Evidence("a", float("nan"), True, 0), Evidence("a", 1.0, True, 1)])

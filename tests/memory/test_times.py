@@ -128,7 +128,6 @@ def test_a_model_is_read_with_the_shift_of_each_point_and_no_other() -> None:
     apart = [logit(moved[node]) - logit(nodes[node]) for node in worth]
     assert apart == pytest.approx([times.shift("slow")] * len(worth), abs=1e-6)
     assert [one.recall for one in timed.standings(items, 9.0, 1.0)] == timed.recall(items, 9.0, 1.0)
-    assert timed.chance_right("slow", 9.0, 4, 1.0) == pytest.approx(0.25 + 0.73 * slow)
 
 
 def test_what_is_said_follows_the_evidence() -> None:

@@ -1,12 +1,13 @@
 """The forward model against published recall and against scipy."""
 
-from math import log, sqrt
+from math import sqrt
 
 import pytest
 from scipy import optimize
 
+from tests.memory.forward_model import CEPEDA_2008, increments, probability, strength
 from trainer.memory.grid import EXPONENTS
-from trainer.memory.traces import CEPEDA_2008, Fit, best_gap, fade, increments, probability, strength
+from trainer.memory.traces import Fit, fade
 
 # Cepeda, Vul, Rohrer, Wixted and Pashler (2008), Psychological Science 19(11): percent recalled, by retention
 # and gap in days. The shortest gap was about three minutes.
@@ -74,26 +75,6 @@ def test_four_massed_exposures_leave_less() -> None:
     level = after([0.0, 0.001, 0.002, 0.003], 28.0, FOUR)
     assert level == pytest.approx(0.270751, abs=5e-7)
     assert probability(level, FOUR) == pytest.approx(0.691764, abs=5e-7)
-
-
-@pytest.mark.parametrize("retention", [7.0, 35.0, 70.0, 350.0])
-def test_best_gap_is_where_scipy_finds_the_most_strength(retention: float) -> None:
-    found = optimize.minimize_scalar(
-        lambda log_gap: -after([0.0, 2.718281828**log_gap], 2.718281828**log_gap + retention, CEPEDA_2008),
-        bounds=(log(0.001), log(retention)),
-        method="bounded",
-        options={"xatol": 1e-9},
-    )
-    assert best_gap(retention, CEPEDA_2008) == pytest.approx(2.718281828**found.x, rel=1e-4)
-
-
-def test_best_gap_grows_with_retention() -> None:
-    gaps = [best_gap(days, CEPEDA_2008) for days in (7.0, 35.0, 70.0, 350.0)]
-    assert gaps == sorted(set(gaps))
-
-
-def test_massing_is_best_for_an_immediate_test() -> None:
-    assert best_gap(1e-6, CEPEDA_2008) == 0.0
 
 
 @pytest.mark.parametrize(("savings", "exponent"), [(EBBINGHAUS, 0.1302), (DROS, 0.1664)])

@@ -20,7 +20,8 @@ from trainer.memory.recall import Evidence
 from trainer.memory.snapshot import SnapshotError, pack, unpack
 from trainer.paths import Home, write_private
 
-_MAGIC = b"standing/4\n"
+_MAGIC = b"standing/5\n"
+"""Goes up with every change to what is learnt of an answer, or to how that is kept."""
 _SIZE = 4
 _KEY = 32
 _HEAD = len(_MAGIC) + 2 * _SIZE + _KEY

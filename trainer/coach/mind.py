@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from trainer.coach.history import Manner
-from trainer.memory.blend import LIGHT, PAUSE, Blend, Blended, Model, Share
+from trainer.memory.blend import LIGHT, PAUSE, Blend, Blended, Model
 from trainer.memory.grid import INATTENTIONS
 from trainer.memory.groups import Cell
 from trainer.memory.guessing import Guessing
@@ -67,11 +67,6 @@ class Mind:
         """
         found = Margin(Blended(self._hierarchies, self.blend))
         return Timed(found, self.times) if self.times.used else found
-
-    @property
-    def shares(self) -> tuple[Share, ...]:
-        """The models with their weights, the heaviest first."""
-        return self.blend.shares()
 
     def said(self) -> list[str]:
         """Return what the log decided on models, guesses and answer times, a sentence each."""

@@ -19,7 +19,8 @@ from trainer.coach.session import answer_drafts
 from trainer.coach.standing import Standing
 from trainer.drill.deck import Deck
 from trainer.drill.grade_sheet import GradeSheet, Verdict, measure_go, verdict
-from trainer.memory.readiness import Chance, at_least
+from trainer.memory.readiness import Chance
+from trainer.memory.tails import at_least
 from trainer.quiz.marking import Answer, Marked, mark
 from trainer.quiz.points import Point
 from trainer.quiz.questions import Question

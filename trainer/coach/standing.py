@@ -1,7 +1,6 @@
 """Where a candidate stands on a deck: the fold of his evidence, kept and always rebuildable, and his plan."""
 
 from collections.abc import Collection, Sequence
-from math import inf
 from typing import NamedTuple
 
 from trainer.coach.candidate import Candidate
@@ -16,6 +15,7 @@ from trainer.memory.blend import Model
 from trainer.memory.forward import Outline, outline
 from trainer.memory.groups import Cell
 from trainer.memory.habit import habit, plan_key
+from trainer.memory.planner import NO_DATE
 from trainer.memory.readiness import Chance
 from trainer.memory.recall import Evidence, Learner
 from trainer.memory.rehearsal import typical
@@ -142,7 +142,7 @@ class Standing:
     def days_to_test(self, candidate: Candidate, moment: Moment) -> float:
         """Return the days to the test; without end where none lies ahead."""
         left = self.test_at(candidate, moment) - self.now(moment)
-        return left if left > 0.0 else inf
+        return left if left > 0.0 else NO_DATE
 
     def plan(
         self, candidate: Candidate, moment: Moment, wished: Collection[str] = (), dates: Sequence[float] = ()

@@ -18,22 +18,6 @@ Z_95 = 1.959963984540054
 """Quantile of the normal distribution behind an interval of 95 percent."""
 
 
-class Murphy(NamedTuple):
-    """The three parts of a Brier score, which is reliability - resolution + uncertainty.
-
-    Attributes:
-        reliability: Mean square of forecast minus the share that came; 0 if what is called 70 percent comes 7
-            times in 10.
-        resolution: Mean square of that share minus the share over all; the higher, the better forecasts tell
-            cases apart.
-        uncertainty: What a forecaster who always says the share over all would score.
-    """
-
-    reliability: float
-    resolution: float
-    uncertainty: float
-
-
 class Bin(NamedTuple):
     """Forecasts of like size.
 
@@ -66,7 +50,6 @@ class Assessment(NamedTuple):
         brier: Brier score.
         brier_if_right: What it would be on average if every forecast were right.
         log_loss: Mean of minus the natural logarithm of the chance given to what came.
-        parts: The parts of the Brier score.
         surprise: Standard deviations by which the Brier score lies above `brier_if_right`, as chance alone would
             spread it; beyond 2 the forecasts were surer than they should be. 0 where chance has no part.
         bins: By size, empty ones left out.
@@ -78,7 +61,6 @@ class Assessment(NamedTuple):
     brier: float
     brier_if_right: float
     log_loss: float
-    parts: Murphy
     surprise: float
     bins: tuple[Bin, ...]
 
@@ -89,7 +71,7 @@ def assess(said: Sequence[float], came: Sequence[bool], number_of_bins: int = BI
     Raises:
         ValueError: No forecasts, unequal lengths, a forecast that is no chance, or fewer than one bin.
     """
-    parts = murphy(said, came)
+    _check(said, came)
     n = len(said)
     return Assessment(
         n,
@@ -98,7 +80,6 @@ def assess(said: Sequence[float], came: Sequence[bool], number_of_bins: int = BI
         brier(said, came),
         sum([chance * (1.0 - chance) for chance in said]) / n,
         log_loss(said, came),
-        parts,
         surprise(said, came),
         bins(said, came, number_of_bins),
     )
@@ -127,27 +108,6 @@ def log_loss(said: Sequence[float], came: Sequence[bool]) -> float:
 def surprisal(said: float, came: bool) -> float:
     """Minus the natural logarithm of the chance given to what came, of one forecast; at most -ln `CLIP`."""
     return -log(max(CLIP, said if came else 1.0 - said))
-
-
-def murphy(said: Sequence[float], came: Sequence[bool]) -> Murphy:
-    """The parts of the Brier score: Murphy (1973), Journal of Applied Meteorology 12.
-
-    Equal forecasts are taken together, so that the parts add up to the score exactly.
-
-    Raises:
-        ValueError: As `assess`.
-    """
-    _check(said, came)
-    n, share = len(said), sum(came) / len(said)
-    groups: dict[float, list[bool]] = {}
-    for chance, outcome in zip(said, came, strict=True):
-        groups.setdefault(chance, []).append(outcome)
-    means = [(len(found), chance, sum(found) / len(found)) for chance, found in groups.items()]
-    return Murphy(
-        sum([size * (chance - mean) ** 2 for size, chance, mean in means]) / n,
-        sum([size * (mean - share) ** 2 for size, _, mean in means]) / n,
-        share * (1.0 - share),
-    )
 
 
 def surprise(said: Sequence[float], came: Sequence[bool]) -> float:

@@ -53,9 +53,6 @@ class Model(Protocol):
     def recall(self, items: Iterable[str], at: float, now: float) -> Sequence[float]:
         """Recall of each item at a date, averaged over nodes."""
 
-    def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
-        """Chance that an answer is right, guessing and inattention included."""
-
     def standings(self, items: Sequence[str], at: float, now: float) -> Sequence[Standing]:
         """Where each item stands."""
 
@@ -212,14 +209,6 @@ class Blended:
         weights = self.weights()
         return [sum(map(mul, weights, nodes)) for nodes in self.recall_by_node(items, at, now)]
 
-    def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
-        """Chance that an answer is right, each model under its own chance of inattention."""
-        chance = 0.0
-        for part in self._parts():
-            recall = sum(map(mul, part.nodes, part.read((item,), at, now)[0]))
-            chance += part.weight * answer_chance(recall, choices, INATTENTIONS[part.level])
-        return chance
-
     def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
         """Where each item stands, by the blend's recall."""
         recalls = self.recall(items, at, now)
@@ -230,16 +219,15 @@ class Blended:
         for level, (main, *others) in enumerate(self.blend.weights()):
             if main > 0.0:
                 model = self.mains[level]
-                yield _Part(level, main, model.weights(), model.recall_by_node)
+                yield _Part(main, model.weights(), model.recall_by_node)
             for rival, weight in zip(self.blend.rivals, others, strict=True):
                 if weight > 0.0:
-                    yield _Part(level, weight, rival.weights(level), _reading(rival, level))
+                    yield _Part(weight, rival.weights(level), _reading(rival, level))
 
 
 class _Part(NamedTuple):
     """One model under one chance of inattention: its weight, those of its nodes, and how it is read."""
 
-    level: int
     weight: float
     nodes: Sequence[float]
     read: Callable[[Sequence[str], float, float], Sequence[Sequence[float]]]

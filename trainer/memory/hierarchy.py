@@ -58,11 +58,6 @@ class Hierarchy:
         self._fresh = Memory()
         self._kept: _State | None = None
 
-    @property
-    def first_at(self) -> float | None:
-        """Time of the earliest answer to any point, days; none before the first answer."""
-        return self.learner.first_at
-
     def fold(self, evidence: Iterable[Evidence]) -> None:
         """Take in answers; see `Learner.fold`."""
         self.learner.fold(evidence)
@@ -109,7 +104,7 @@ class Hierarchy:
         """Where each item stands, by its recall predicted for the date `at`."""
         read = self.recall(items, at, now)
         plain = self.learner.answered(items)
-        return [Standing(item, recall, *told) for item, recall, told in zip(items, read, plain, strict=True)]
+        return [Standing(item, recall, answers) for item, recall, answers in zip(items, read, plain, strict=True)]
 
     def _known(self, state: _State, item: str) -> float:
         known = state.known.get(item)

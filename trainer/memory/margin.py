@@ -59,10 +59,6 @@ class Margin:
         """Recall of each item, averaged over nodes."""
         return [sum(nodes) / DRAWS for nodes in self.recall_by_node(items, at, now)]
 
-    def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
-        """Chance that an answer is right, as the model has it: errors that may go either way hardly move it."""
-        return self.model.chance_right(item, at, choices, now)
-
     def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
         """Where each item stands."""
         recalls = self.recall(items, at, now)

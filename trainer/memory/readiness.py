@@ -14,9 +14,11 @@ memory behind knowledge was tried on synthetic learners only; no person has been
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from math import comb, prod
+from math import prod
 from operator import mul
 from typing import TYPE_CHECKING, NamedTuple, Protocol
+
+from trainer.memory.tails import at_least, evaluated, expected_tail, tail_polynomial
 
 if TYPE_CHECKING:
     from random import Random
@@ -157,11 +159,11 @@ class Forecast:
         ]
         self._executions = [a / (a + b) for a, b in minor_betas]
         self._majors = [a / (a + b) for a, b in major_betas]
-        go_at = _tail_polynomial(trials, needed)
+        go_at = tail_polynomial(trials, needed)
         self._draws: list[tuple[list[_Outcome], float]] = []
         for _ in range(draws):
             drawn = [rng.betavariate(a, b) for a, b in minor_betas]
-            outcomes = [_Outcome(_evaluated(go_at, e), _evaluated(go_at, slip * e)) for e in drawn]
+            outcomes = [_Outcome(evaluated(go_at, e), evaluated(go_at, slip * e)) for e in drawn]
             self._draws.append((outcomes, prod([rng.betavariate(a, b) for a, b in major_betas])))
 
     def at(self, recalls: Mapping[str, Sequence[float]], weights: Sequence[float]) -> Readiness:
@@ -233,63 +235,6 @@ class Forecast:
         chances.sort()
         low, high = _quantile(chances, 0.1), _quantile(chances, 0.9)
         return Chance(go, min(low, go), max(high, go))
-
-
-def expected_tail(trials: int, needed: int, beta: tuple[float, float], share: float = 1.0) -> float:
-    """Chance that at least `needed` of `trials` succeed at `share` x e, e being Beta distributed.
-
-    In closed form by the Beta moments E[e^j] = prod (a + i) / (a + b + i), i < j: the successes at e are
-    beta-binomial, and each of them is kept with chance `share`.
-    """
-    a, b = beta
-    whole = prod(a + b + i for i in range(trials))
-    chance = 0.0
-    for successes in range(needed, trials + 1):
-        ways = comb(trials, successes)
-        moments = prod(a + i for i in range(successes)) * prod(b + i for i in range(trials - successes))
-        chance += ways * moments / whole * tail(successes, needed, share)
-    return chance
-
-
-def tail(trials: int, needed: int, chance: float) -> float:
-    """Chance that at least `needed` of `trials` succeed, each with `chance`: a binomial tail."""
-    miss = 1.0 - chance
-    return sum(
-        comb(trials, successes) * chance**successes * miss ** (trials - successes)
-        for successes in range(needed, trials + 1)
-    )
-
-
-def at_least(needed: int, chances: Sequence[float]) -> float:
-    """Chance that at least `needed` of independent trials succeed: a Poisson-binomial tail."""
-    allowed = len(chances) - needed
-    if allowed < 0:
-        return 0.0
-    failed = [1.0]  # chance of each number of failures so far, up to the number allowed
-    for chance in chances:
-        miss = 1.0 - chance
-        failed = [chance * same + miss * less for same, less in zip([*failed, 0.0], [0.0, *failed], strict=True)][
-            : allowed + 1
-        ]
-    return sum(failed)
-
-
-def _tail_polynomial(trials: int, needed: int) -> list[float]:
-    """Coefficients of `tail` as a polynomial in the chance, the highest power first."""
-    if needed == 0:
-        return [1.0]
-    rising = [
-        (-1.0) ** (power - needed) * comb(power - 1, needed - 1) * comb(trials, power)
-        for power in range(needed, trials + 1)
-    ]
-    return [*reversed(rising), *[0.0] * needed]
-
-
-def _evaluated(polynomial: Sequence[float], chance: float) -> float:
-    value = 0.0
-    for coefficient in polynomial:
-        value = value * chance + coefficient
-    return value
 
 
 def _go(knowledge: float, outcome: _Outcome) -> float:

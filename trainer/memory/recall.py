@@ -49,12 +49,11 @@ class Evidence(NamedTuple):
 
 
 class Standing(NamedTuple):
-    """Where a point stands: recall predicted for a date, the learners averaged, and its answers so far."""
+    """Where a point stands: recall predicted for a date, the learners averaged, and how often it was answered."""
 
     item: str
     recall: float
     answers: int
-    last_at: float | None
 
 
 class Learner:
@@ -157,12 +156,11 @@ class Learner:
     def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
         """Where each item stands, by its recall predicted for the date `at`."""
         read = zip(items, self.recall(items, at, now), self.answered(items), strict=True)
-        return [Standing(item, recall, *told) for item, recall, told in read]
+        return [Standing(item, recall, answers) for item, recall, answers in read]
 
-    def answered(self, items: Iterable[str]) -> list[tuple[int, float | None]]:
-        """How often each item was answered, and when last."""
-        times = [self._points.get(item, self._fresh).times for item in items]
-        return [(len(answers), answers[-1] if answers else None) for answers in times]
+    def answered(self, items: Iterable[str]) -> list[int]:
+        """How often each item was answered."""
+        return [len(self._points.get(item, self._fresh).times) for item in items]
 
     def points(self) -> dict[str, Memory]:
         """The states of every point asked, by id: what a snapshot keeps."""

@@ -187,10 +187,6 @@ class Timed:
         weights = self.weights()
         return [sum(map(mul, weights, nodes)) for nodes in self.recall_by_node(items, at, now)]
 
-    def chance_right(self, item: str, at: float, choices: int, now: float) -> float:
-        """Chance that an answer is right, guessing and inattention included."""
-        return answer_chance(self.recall((item,), at, now)[0], choices)
-
     def standings(self, items: Sequence[str], at: float, now: float) -> list[Standing]:
         """Where each item stands, by its recall as moved."""
         recalls = self.recall(items, at, now)
