@@ -9,6 +9,7 @@ import pytest
 from tests.cli.conftest import ARMY
 from tests.cli.running import objects, stepcall
 from trainer.coach.candidate import create, settings
+from trainer.coach.dates import date_words
 from trainer.paths import Home
 from trainer.records.clock import read_clock
 
@@ -46,6 +47,18 @@ def test_a_form_filled_is_entered_once(guard: Path, tmp_path: Path) -> None:
     assert table.stat().st_mode & 0o777 == 0o600
     assert len(list(csv.reader(table.read_text("utf-8-sig").splitlines()))) == 5
     assert stepcall(guard, "run", "csv", str(table)).returncode == 2
+
+
+def test_runs_are_told_by_their_days_whenever_they_were_entered(guard: Path, tmp_path: Path) -> None:
+    sheet = filled(guard, tmp_path / "sheet.txt")
+    assert stepcall(guard, "run", "enter", str(sheet)).returncode == 0
+    today, before = date.today().isoformat(), (date.today() - timedelta(days=3)).isoformat()
+    sheet.write_text(sheet.read_text("utf-8").replace(f"date: {today}", f"date: {before}"), "utf-8")
+    assert stepcall(guard, "run", "enter", str(sheet)).returncode == 0
+    (runs,) = objects(stepcall(guard, "run", "list", "--json"))
+    assert [run["on"] for run in runs] == [before, today]
+    printed = " ".join(stepcall(guard, "report", "run", "--text").stdout.split())
+    assert date_words(date.today()) in printed, "the last run is the one of the latest day"
 
 
 def test_mistakes_are_told_with_exit_code_2(guard: Path, tmp_path: Path) -> None:

@@ -15,10 +15,10 @@ from trainer.drill.lane.surface import Surface, parse_surface
 from trainer.group.turns import PLAYED
 from trainer.report.evening import evening_page
 from trainer.report.lane import lane_page, lane_svg
-from trainer.report.page import BOX, Page, Picture, Table, html_page, text_page
+from trainer.report.page import BOX, Page, Pairs, Picture, Table, html_page, text_page
 from trainer.report.progress import progress_page
 from trainer.report.run import run_page
-from trainer.report.sheets import blank_grade_sheet
+from trainer.report.sheets import blank_grade_sheet, movement_blocks
 from trainer.sponsor.graders import GradingError, graders, keep_grader
 from trainer.sponsor.grading import begin
 from trainer.sponsor.opening import gate
@@ -39,12 +39,24 @@ def test_the_blank_sheet_has_a_box_for_every_trial_and_the_rule(tmp_path: Path) 
     assert len(table(page, "Major measure").rows) == len(sheet.majors)
     text = text_page(page)
     assert "GO: 3 of 4 trials a measure, 9 of 12 measures, and no major failed" in text
+    each = sheet.trials + 1
+    assert sum(row.count("[ ] NO-GO") == each for row in text.splitlines()) == len(sheet.minors), "no box is torn apart"
+    assert sum(row.count("[ ] GO") == each for row in text.splitlines()) == len(sheet.minors)
     flat = " ".join(text.split())
     for caution in deck.cautions:
         assert " ".join(caution.split()) in flat
     for movement in deck.movements:
         if movement.id in sheet.minors:
             assert all(" ".join(fault.tell.split()) in flat for fault in movement.faults)
+
+
+def test_what_is_cued_is_told_by_its_cues(tmp_path: Path) -> None:
+    deck = guard_deck(str(tmp_path))
+    blocks = movement_blocks(deck, deck.movement("drum-stop"))
+    (pairs,) = [block for block in blocks if isinstance(block, Pairs)]
+    assert pairs.rows[0] == ("By the drum (beat)", "single (0) single (1) double (2)")
+    (spoken,) = [block for block in movement_blocks(deck, deck.movement("halt")) if isinstance(block, Pairs)]
+    assert [name for name, _ in spoken.rows] == ["Words (beat)", "Source"]
 
 
 def test_a_deck_without_a_sheet_has_none_to_print(tmp_path: Path) -> None:

@@ -92,15 +92,16 @@ def _run_sheet(arguments: argparse.Namespace) -> "Page":
     from trainer.cli.whose import opened
     from trainer.coach.candidate import CandidateError
     from trainer.report.run import run_page
-    from trainer.sponsor.sheet import sheets
+    from trainer.sponsor.sheet import latest, sheets
 
     with opened(arguments) as who:
         handle = who.candidate.profile.handle
         held = [one for one in sheets(who.candidate.events(), who.deck) if arguments.on in (None, one.on.isoformat())]
-        if not held:
+        last = latest(held)
+        if last is None:
             when = f" of {arguments.on}" if arguments.on else ""
             raise CandidateError(f"No graded run{when} of {handle} is on record: d on Today grades one.")
-        return run_page(handle, who.deck, held[-1])
+        return run_page(handle, who.deck, last)
 
 
 def _cohort(arguments: argparse.Namespace) -> "Page":

@@ -42,7 +42,7 @@ def _list(arguments: argparse.Namespace) -> int:
     from trainer.sponsor.sheet import sheets
 
     with opened(arguments) as who:
-        held = sheets(who.candidate.events(), who.deck)
+        held = sorted(sheets(who.candidate.events(), who.deck), key=lambda sheet: sheet.on)
         if arguments.json:
             out.data([_json(sheet) for sheet in held])
             return 0
@@ -125,9 +125,7 @@ def _form(arguments: argparse.Namespace) -> int:
         for major in sheet.majors:
             out.say(f"# major: {major.id}     ({major.text})")
         out.say("# note: ")
-        out.say(
-            f"# Only if the evaluator stopped the run before it was decided: {', '.join(BROKEN_OFF)}\n# broken off: "
-        )
+        out.say(f"# Only if the grader stopped the run before it was decided: {', '.join(BROKEN_OFF)}\n# broken off: ")
     return 0
 
 

@@ -35,7 +35,7 @@ ul { margin: 0 0 2mm; padding-left: 5mm; } li { break-inside: avoid; }
 ol { margin: 0 0 2mm; padding-left: 7mm; }
 figure { margin: 2mm 0; break-inside: avoid; } figcaption { color: #444; font-size: 9pt; }
 svg { max-width: 100%; height: auto; }
-td.tick { white-space: nowrap; font-size: 9pt; }
+td.tick { font-size: 9pt; }
 .box { display: inline-block; width: 4mm; height: 4mm; border: 1pt solid #111; margin: 0 1mm -.6mm 0; }
 footer { border-top: .5pt solid #999; margin-top: 6mm; padding-top: 1.5mm; color: #444; font-size: 8.5pt; }
 .caution { border-left: 2pt solid #111; padding-left: 3mm; }
@@ -44,6 +44,8 @@ footer { border-top: .5pt solid #999; margin-top: 6mm; padding-top: 1.5mm; color
 
 BOX = "\u2610"
 """A box to tick: an empty square in the text, a drawn one on the page."""
+HELD = "\u00a0"
+"""A space at which no line breaks: a box stays beside its word."""
 
 
 class Heading(NamedTuple):
@@ -115,7 +117,8 @@ def html_page(page: Page) -> str:
 
 
 def _safe(text: str) -> str:
-    return escape(visible(text)).replace(BOX, '<span class="box"></span>')
+    boxed = '<span class="box"></span>'
+    return escape(visible(text)).replace(f"{BOX} ", f"{boxed}&nbsp;").replace(BOX, boxed)
 
 
 def _html(block: Block) -> str:
@@ -194,7 +197,11 @@ def _lines(block: Block) -> list[str]:
 
 def _text_table(table: Table) -> list[str]:
     """Return a table in columns; where it is too wide, the widest ones that are no figures are wrapped."""
-    cells = [[visible(cell).replace(BOX, "[ ]") for cell in row] for row in (table.head, *table.rows)]
+    box = f"[{HELD}]"
+    cells = [
+        [visible(cell).replace(f"{BOX} ", f"{box}{HELD}").replace(BOX, box) for cell in row]
+        for row in (table.head, *table.rows)
+    ]
     widths = [max(columns(row[column]) for row in cells) for column in range(len(table.head))]
     widths = _narrowed(widths, [_longest_word(row[n] for row in cells) for n in range(len(widths))], table.right)
     lines = []
@@ -206,7 +213,9 @@ def _text_table(table: Table) -> list[str]:
                 "  ".join(
                     _filled(text, width, column in table.right)
                     for column, (text, width) in enumerate(zip(parts, widths, strict=True))
-                ).rstrip()
+                )
+                .replace(HELD, " ")
+                .rstrip()
             )
         if not number:
             lines.append("  ".join("-" * width for width in widths))
@@ -225,12 +234,12 @@ def _narrowed(widths: Sequence[int], least: Sequence[int], figures: frozenset[in
 
 
 def _longest_word(cells: Iterable[str]) -> int:
-    return max((columns(word) for cell in cells for word in cell.split()), default=0)
+    return max((columns(word) for cell in cells for word in cell.split(" ")), default=0)
 
 
 def _column(cell: str, width: int) -> list[str]:
     lines, line = [], ""
-    for word in cell.split():
+    for word in cell.split(" "):
         if line and columns(line) + 1 + columns(word) > width:
             lines.append(line)
             line = word

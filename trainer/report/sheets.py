@@ -73,9 +73,9 @@ def retest_words(sheet: GradeSheet) -> str:
 def _minor_table(deck: Deck, sheet: GradeSheet) -> Table:
     names = {movement.id: movement for movement in deck.movements}
     trials = tuple(f"trial {number}" for number in range(1, sheet.trials + 1))
-    boxes = tuple(f"{BOX} GO {BOX} NO" for _ in trials)
+    boxes = tuple(f"{BOX} GO {BOX} NO-GO" for _ in trials)
     rows = tuple(
-        (f"{number}. {names[minor].name}", *boxes, f"{BOX} GO {BOX} NO", "")
+        (f"{number}. {names[minor].name}", *boxes, f"{BOX} GO {BOX} NO-GO", "")
         for number, minor in enumerate(sheet.minors, 1)
     )
     return Table(("Minor measure", *trials, "measure", "faults"), rows)
@@ -102,11 +102,13 @@ def movement_blocks(deck: Deck, movement: Movement) -> tuple[Block, ...]:
     """Return a movement by count with its footprints."""
     shown = score(deck, movement, None, LEFT)
     counts = tuple((f"{count.beat:g}", count.tell) for count in movement.counts if count.tell)
-    words = " ".join(f"{word.say} ({word.beat:g})" for word in movement.words)
+    said = " ".join(f"{word.say} ({word.beat:g})" for word in movement.words)
+    given = " ".join(f"{cue.sound} ({cue.beat:g})" for cue in movement.cues)
+    called = (("Words (beat)", said), (f"By the {movement.cued_by} (beat)" if movement.cued_by else "", given))
     caption = f"{movement.name}, seen from above; left soles are filled, numbers are beats."
     return (
         Heading(movement.name),
-        Pairs((("Words (beat)", words), ("Source", movement.source))),
+        Pairs((*(row for row in called if row[1]), ("Source", movement.source))),
         Table(("Beat", "What to do"), counts, frozenset({0})),
         Picture(footprints_svg(deck, shown), caption),
     )
