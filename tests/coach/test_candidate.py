@@ -1,12 +1,22 @@
 """A candidate's files: what is made, who may read it, what is copied, and that he can be forgotten."""
 
 import os
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from tests.coach.sitting import START, TEST_ON, candidate_in, later, sit
-from trainer.coach.candidate import CandidateError, create, device_id, keep_backup, open_candidate, people, settings
+from trainer.coach.candidate import (
+    CandidateError,
+    create,
+    device_id,
+    keep_backup,
+    open_candidate,
+    people,
+    read_date,
+    settings,
+)
 from trainer.coach.forgetting import forget, person_to_forget
 from trainer.coach.here import here, keep_here, last_person
 from trainer.coach.standing import save_standing
@@ -118,3 +128,23 @@ def test_a_file_that_cannot_be_removed_is_a_sentence_and_the_record_stays_to_the
     with pytest.raises(CandidateError, match=r"backups.*not everything is gone"):
         forget(candidate.home, candidate.id)
     assert [person.profile.handle for person in people(candidate.home)] == ["Morgan"]
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("", "Give a day, year-month-day"),
+        (" ", "Give a day, year-month-day"),
+        ("31.3.2026", "A date is written year-month-day"),
+        ("20260331", "A date is written year-month-day"),
+        ("2026-11-31", "There is no such day as 2026-11-31"),
+        ("0000-1-1", "There is no such day"),
+    ],
+)
+def test_a_date_is_refused_for_what_is_wrong_with_it(text: str, sentence: str) -> None:
+    with pytest.raises(CandidateError, match=sentence):
+        read_date(text)
+
+
+def test_a_date_may_have_one_digit_for_month_and_day() -> None:
+    assert read_date(" 2026-3-1 ") == read_date("2026-03-01") == date(2026, 3, 1)

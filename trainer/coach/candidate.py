@@ -1,6 +1,7 @@
 """One candidate on this laptop: his record, and the settings that are folded from it."""
 
 import os
+import re
 from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import NamedTuple
@@ -126,15 +127,22 @@ def checked_handle(handle: str) -> str:
 
 
 def read_date(text: str) -> date:
-    """Read a date written 2026-03-31.
+    """Read a date written 2026-03-31; month and day may have one digit.
 
     Raises:
-        CandidateError: with a sentence that says how a date is written.
+        CandidateError: with a sentence that says how a date is written, or that no calendar has this one.
     """
+    given = text.strip()
+    found = re.fullmatch("([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})", given)
+    if not given:
+        raise CandidateError("Give a day, year-month-day, like 2026-03-31.")
+    if found is None:
+        raise CandidateError(f'A date is written year-month-day, like 2026-03-31, not "{given}".')
+    year, month, number = (int(part) for part in found.groups())
     try:
-        return date.fromisoformat(text.strip())
+        return date(year, month, number)
     except ValueError:
-        raise CandidateError(f'A date is written year-month-day, like 2026-03-31, not "{text.strip()}".') from None
+        raise CandidateError(f"There is no such day as {given}; look at the month and the day again.") from None
 
 
 def device_id(home: Home) -> str:

@@ -1,6 +1,5 @@
 """Fields that a setting is asked with: a handle, a deck, a date, minutes. Welcome and Change share them."""
 
-import re
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 from typing import Any, ClassVar, NamedTuple
@@ -137,7 +136,7 @@ def date_field(day: date, value: str = "") -> TextField:
     def check(text: str) -> DateIn:
         if not text.strip():
             raise CandidateError(f"Type the day of the test, like {example}.")
-        found = checked_test_date(read_date(_in_full(text.strip())), day)
+        found = checked_test_date(read_date(text), day)
         return DateIn(found, (found - day).days)
 
     def hint(found: DateIn) -> str:
@@ -145,22 +144,6 @@ def date_field(day: date, value: str = "") -> TextField:
         return f"{date_words(found.day)}, {left}"
 
     return TextField(WHEN, check, hint, value, placeholder=f"like {example}")
-
-
-def _in_full(text: str) -> str:
-    """Return a date with two digits for month and day; anything else as it is.
-
-    Raises:
-        CandidateError: if it is written well and no calendar has it.
-    """
-    found = re.fullmatch(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})", text)
-    if found is None:
-        return text
-    year, month, number = (int(part) for part in found.groups())
-    try:
-        return date(year, month, number).isoformat()
-    except ValueError:
-        raise CandidateError(f"There is no such day as {text}; look at the month and the day again.") from None
 
 
 def minutes_field(questions: Callable[[int], int], value: int) -> TextField:
