@@ -63,6 +63,8 @@ def test_arms_and_sword_are_named_as_they_change() -> None:
          "beat 1.5: left foot does not strike where it should close beside the right foot"),
         (Difference(1, "left foot", (), (FootAct("left", "step", 15.0),)),
          "beat 1: left foot steps 15 in where it should not strike"),
+        (Difference(1.5, "left foot", (FootAct("left", "step", 15.0),), (FootAct("left", "close", contact="slide"),)),
+         "beat 1.5: left foot closes beside the right foot, sliding, where it should step 15 in"),
         (Difference(1, "cadence", 108.0, 116.64), "beat 1: 116.64 beats a minute instead of 108"),
         (Difference(1, "sword", "carry", "present"), "beat 1: sword present instead of carry"),
     ],

@@ -23,12 +23,11 @@ FEET = {
     "both feet": "both",
     "trailing foot": "same",
     "leading foot": "other",
-    "other foot": "other",
     "foot": None,
 }
 FOOT = (
-    "(left foot|right foot|both feet|leading foot|trailing foot|other foot"
-    "|foot that .+? was called on|foot that the first cue fell on|foot)"
+    "(left foot|right foot|both feet|leading foot|trailing foot|other foot than the one .+? was called on"
+    "|other foot than the one the first cue fell on|foot that .+? was called on|foot that the first cue fell on|foot)"
 )
 
 TURN = r"([\d.]+) (left|right)"
@@ -75,7 +74,7 @@ PARTS: list[tuple[str, Callable[[re.Match[str]], Claims]]] = [
 
 
 def foot_of(words: str) -> str | None:
-    return "same" if words.startswith("foot that") else FEET[words]
+    return "same" if words.startswith("foot that") else "other" if words.startswith("other foot") else FEET[words]
 
 
 def degrees(number: str, side: str) -> float:

@@ -233,7 +233,7 @@ def test_a_foot_that_the_standard_leaves_open_is_named_by_the_word_that_falls_on
     halt = ask("halt/counts/2", "on a count")
     assert isinstance(halt.answer, int)
     assert halt.choices[halt.answer] == "foot that HALT was called on closes, arms still"
-    assert "other foot, full step" in ask("halt/counts/1", "on a count").why
+    assert "other foot than the one HALT was called on, full step" in ask("halt/counts/1", "on a count").why
     # From one side step only, the feet are known.
     side_step = ask("side-halt/counts/2", "on a count")
     assert isinstance(side_step.answer, int)

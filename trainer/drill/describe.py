@@ -192,7 +192,8 @@ def _changed(part: str, right: object, flawed: object, unit: str) -> str:
             return f"{_heard(part, flawed)} is {'said' if part == 'voice' else 'given'} where it should not be"
         return f"{_heard(part, flawed)} instead of {_heard(part, right)}"
     does, should = (_acts(value, unit, plain=plain) for value, plain in ((flawed, False), (right, True)))
-    return f"{part} {does or 'does not strike'} where it should {should or 'not strike'}"
+    parted = "," if "," in does else ""
+    return f"{part} {does or 'does not strike'}{parted} where it should {should or 'not strike'}"
 
 
 def _arm_verb(state: str, *, many: bool) -> str:

@@ -76,16 +76,15 @@ def without_word(deed: Deed) -> Deed:
 
 
 def foot_words(deed: Deed) -> str:
-    """Return the foot of a deed, such as `left foot` or `foot that HALT was called on`."""
+    """Return the foot of a deed: `left foot`, or where it stays open `foot that HALT was called on` and its other."""
     if deed.foot not in (SAME, OTHER):
         return FEET.get(deed.foot or "", "foot")
     if deed.called == TOGETHER:
         return "trailing foot" if deed.foot == SAME else "leading foot"
-    if deed.foot == OTHER:
-        return "other foot"
+    falls = "foot that" if deed.foot == SAME else "other foot than the one"
     if deed.called == FIRST_CUE:
-        return f"foot that {FIRST_CUE} fell on"
-    return f"foot that {deed.called or 'the word of execution'} was called on"
+        return f"{falls} {FIRST_CUE} fell on"
+    return f"{falls} {deed.called or 'the word of execution'} was called on"
 
 
 def deed_of(count: Count, foot: str | None) -> Deed:

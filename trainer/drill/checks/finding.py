@@ -37,7 +37,7 @@ def twice(ids: list[str], path: Callable[[int], Path], what: str) -> Iterator[Fi
         if one in seen:
             yield Finding(
                 path(number),
-                f"the {what} '{one}' is there twice: it is also number {seen[one] + 1}. Give each an id of its own",
+                f"the {what} '{one}' is there twice: number {seen[one] + 1} has it too. Give each an id of its own",
             )
         seen.setdefault(one, number)
 
