@@ -59,6 +59,9 @@ def key_of(candidate: Candidate) -> Key:
 def test_a_key_is_accepted_once(fox: Candidate, desk: Home, file: Path, tmp_path: Path) -> None:
     with pytest.raises(PacketRefusedError, match="have not accepted") as caught:
         read_packet(desk, file, START, new=True)
+    both = f'--new --accept "{own_fingerprint(fox.home)}"'
+    with pytest.raises(PacketRefusedError, match=both):
+        read_packet(desk, file, START, accept=own_fingerprint(fox.home))
     assert own_fingerprint(fox.home) in str(caught.value)
     assert everything(desk) == {}
     first = took(desk, file, fox)

@@ -74,10 +74,10 @@ def test_the_plan_in_words(tmp_path: Path) -> None:
     lines = plan_lines(deck, outline(), 41)
     assert "12 sittings of about 41 questions are left. Kept up, they lead to 60 % for a GO" in lines[0]
     assert "with no more practice it is 20 %" in lines[0]
-    assert "no habit is known yet, 12 sittings" in plan_lines(deck, outline(), 41, 1)[0]
-    assert "All 2 measures carry the test; the weakest at its end is Halt" in lines[1]
+    assert "No habit is known yet; with a sitting on most days 12 sittings" in plan_lines(deck, outline(), 41, 1)[0]
+    assert "All 2 measures count for the plan; the weakest on the test date is Halt" in lines[1]
     assert lines[2] == "10 more minutes a day would lead to 70 %."
-    assert "change nothing" in plan_lines(deck, outline(more=0.605), 41)[2]
+    assert "no difference that can be told" in plan_lines(deck, outline(more=0.605), 41)[2]
     assert "Let go: Drum stop; the rule allows it" in plan_lines(deck, outline(("drum-stop",)), 41)[1]
     assert "out of reach" in plan_lines(deck, outline(out=True), 41)[-1]
 

@@ -67,7 +67,10 @@ def _print(advised: "list[Advice]", asked: int, today: Any) -> int:
     from trainer.sponsor.told import QUICK_WORDS, row_lines
 
     if not advised:
-        out.say("No candidate is on this laptop yet. A packet brings one: stepcall packet read FILE --new.")
+        out.say(
+            "No candidate is on this laptop yet. Begin one with stepcall alone, or let a packet bring him: "
+            "stepcall packet read FILE --new."
+        )
         return 0
     for one in advised:
         for line in row_lines(one, today):

@@ -119,8 +119,10 @@ def read_packet(
     on, newly = _accepted(home, packet, accept, now)
     created = not home.record(packet.candidate).exists()
     if created and not new:
+        beside = f' --accept "{accept}"' if newly else ""
         raise PacketRefusedError(
-            f"This packet is of {_named(packet)}, who has no record here. To take a new candidate in, say so: --new."
+            f"This packet is of {_named(packet)}, who has no record here. To take a new candidate in, say so: "
+            f"--new{beside}."
         )
     with _record(home, packet.candidate, created) as log:
         merged = log.merge(packet.events, now)

@@ -43,7 +43,7 @@ def plan_lines(deck: Deck, outline: Outline, questions: int, days: int = NO_HABI
         questions: questions of a usual sitting.
         days: days on which he has practised; with fewer than `NO_HABIT` there is no habit to go by yet.
     """
-    by = "By your habit" if days >= NO_HABIT else "At the pace of most days, for no habit is known yet,"
+    by = "By your habit" if days >= NO_HABIT else "No habit is known yet; with a sitting on most days"
     sittings = round(outline.sessions)
     many = "one sitting" if sittings == 1 else f"{sittings} sittings"
     habit = (
@@ -63,14 +63,14 @@ def _carried_words(deck: Deck, outline: Outline) -> str:
     names = {movement.id: movement.name for movement in deck.movements}
     if not outline.given_up:
         weakest = names[outline.measures[0]]
-        return f"All {len(outline.measures)} measures carry the test; the weakest at its end is {weakest}."
+        return f"All {len(outline.measures)} measures count for the plan; the weakest on the test date is {weakest}."
     let_go = ", ".join(names[measure] for measure in outline.given_up)
     rule = "the rule allows it and the time is better spent on the others"
-    return f"{len(outline.measures)} measures carry the test. Let go: {let_go}; {rule}."
+    return f"{len(outline.measures)} measures count for the plan. Let go: {let_go}; {rule}."
 
 
 def _more_words(outline: Outline) -> str:
     gain = outline.more.go - outline.go.go
     if gain < TOLD_FROM:
-        return f"{MORE_MINUTES} more minutes a day would change nothing that can be told."
+        return f"{MORE_MINUTES} more minutes a day would make no difference that can be told."
     return f"{MORE_MINUTES} more minutes a day would lead to {percent(outline.more.go)}."
