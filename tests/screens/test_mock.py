@@ -123,6 +123,13 @@ async def test_leaving_gives_no_verdict(app: StepcallApp, home: Home) -> None:
         await pilot.pause()
         await pilot.press("escape")
         await pilot.pause()
+        assert name_of(app) == "MockScreen", "one key does not end a test that cannot go on"
+        assert "That ends the test without a verdict" in shown(app)
+        screen.give(-1, 1_000)
+        await pilot.pause()
+        assert "That ends the test" not in shown(app)
+        await pilot.press("escape", "escape")
+        await pilot.pause()
         assert "No verdict   0 of 2 measures GO" in shown(app)
     assert verdicts(home) == []
 
@@ -141,7 +148,7 @@ async def test_the_first_test_after_the_cautions_counts_on_today_as_well(tmp_pat
         assert isinstance(screen, MockScreen)
         screen.give(-1, 1_000)
         await pilot.pause()
-        await pilot.press("escape")
+        await pilot.press("escape", "escape")
         await pilot.pause()
         await pilot.press("enter")
         await pilot.pause()

@@ -360,6 +360,10 @@ async def test_a_test_left_in_a_call_has_no_verdict_and_keeps_what_was_answered(
         await call(pilot, hand, screen, most=1)
         await pilot.press("escape")
         await pilot.pause()
+        assert app.screen is screen, "one key does not end a test that cannot go on"
+        assert "That ends the test without a verdict" in page_text(screen)
+        await pilot.press("escape")
+        await pilot.pause()
         assert isinstance(app.screen, MockEndScreen)
         assert "No verdict" in shown(app)
         hand.go(30.0)

@@ -29,6 +29,7 @@ from trainer.screens.widgets.spans import BRASS, INK, STRONG, WRONG, Row, Span
 
 READING = 96
 UNKNOWN = Terminal("unknown")
+LEAVES = "That ends the test without a verdict; what was answered stays. Esc once more leaves, an answer goes on."
 KEPT_BACK = "The call stays as it was; space tries again to keep it, or leave with esc."
 
 
@@ -51,8 +52,8 @@ class MockScreen(AskingScreen[bool]):
         "trial, neither words nor feet shown: foot and words decide, early or late is told at the end and never a "
         "fault; c before the test has feet asked instead. A trial is GO when everything essential in it is right. "
         "Majors are for eyes on the ground and stay not seen. The result goes into the record as a mock; it counts as "
-        "knowledge and never as a graded run. Escape leaves the test: what was answered stays, the test then has no "
-        "verdict."
+        "knowledge and never as a graded run. Escape twice leaves the test: what was answered stays, the test then has "
+        "no verdict."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("c", "feet", "Feet", id="mock.feet", show=False, tooltip="Before the test: feet called, or asked"),
@@ -74,7 +75,7 @@ class MockScreen(AskingScreen[bool]):
         self.test, self.clock, self.monotonic = test, clock, monotonic
         self.terminal, self.set_terminal = terminal, set_terminal
         self.trouble = ""
-        self._begun = False
+        self._begun = self._leaving = False
         self._unkept: March.Over | None = None
         self._march = March(terminal.delay, id="march")
         if test.quickest is not None:
@@ -152,6 +153,8 @@ class MockScreen(AskingScreen[bool]):
             stays = KEPT_BACK if self.call else "The question stays; give the answer again, or leave with esc."
             told = f"{self.trouble} {stays}"
             return hanging((Span("Not kept. ", WRONG),), told, min(width, READING), INK)
+        if self._leaving:
+            return hanging((Span("Leave? ", WRONG),), LEAVES, min(width, READING), INK)
         return hanging((), self.form.note, min(width, READING), BRASS) if self.form and self.form.note else []
 
     def _keys(self) -> tuple[tuple[str, str], ...]:
@@ -235,6 +238,7 @@ class MockScreen(AskingScreen[bool]):
 
     @on(March.Changed)
     def _march_changed(self) -> None:
+        self._leaving = self._leaving and self._march.phase != MARCHING
         self.redraw()
 
     @on(March.Over)
@@ -273,6 +277,7 @@ class MockScreen(AskingScreen[bool]):
         self._next()
 
     def _next(self) -> None:
+        self._leaving = False
         task = self.test.next_task()
         self.put(task if isinstance(task, Question) else None)
         if isinstance(task, Exercise):
@@ -284,7 +289,12 @@ class MockScreen(AskingScreen[bool]):
             self.redraw()
 
     def action_leave(self) -> None:
-        """Leave; with something answered, show what it came to."""
+        """Leave; with something answered, ask once, since the test cannot go on, and show what it came to."""
+        if self.test.begun and not self._leaving and not self.trouble:
+            self._leaving = True
+            self._march.interrupt()
+            self.redraw()
+            return
         self._march.stop()
         if self.test.begun:
             self._finish()
