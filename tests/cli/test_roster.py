@@ -29,7 +29,7 @@ def test_everybody_is_there_nearest_test_first(wren: Path) -> None:
     assert heron["filter_alone"]
     plain = stepcall(wren, "roster").stdout
     assert plain.index("Heron: ") < plain.index("Wren: ")
-    assert "recall filter alone" in plain
+    assert "one model of memory alone" in plain
 
 
 def test_an_empty_laptop_says_how_to_begin(tmp_path: Path) -> None:

@@ -123,7 +123,7 @@ async def test_one_candidate_in_full_is_read_by_all_models(home: Home) -> None:
         assert "Birch" in text
         assert "Pier drill" in text
         assert "pier-drill" not in text
-        assert "recall filter alone so far" not in text
+        assert "one model of memory alone so far" not in text
         await pilot.press("escape")
         assert not screen.rows[id_of(home, "Birch")].quick
         await pilot.press("up", "enter")
@@ -243,6 +243,13 @@ def test_every_row_keeps_to_the_width(width: int) -> None:
         assert len(row_text(row)) <= width
     if width >= 78:
         assert len(row_text(list_rows(told, 0, {"id"}, TODAY, width, 5)[0])) <= width
+
+
+def test_a_date_that_is_over_is_not_told_like_a_test_that_was_passed() -> None:
+    row = Row("id", "Gull", GUARD, deck_name=GUARD, days=-2)
+    (told,) = list_rows([advice(row, 80, TODAY, 60)], 0, set(), TODAY, 80, 5)
+    assert "is over" in row_text(told)
+    assert "passed" not in row_text(told)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])

@@ -275,6 +275,7 @@ def test_the_group_is_the_mean_of_its_candidates(home: Home, unit: dict[str, str
     assert chances == sorted(chances)
     assert group.movements[: len(chances)] == tuple(one for one in group.movements if one.go is not None)
     assert period_words(group) in cohort_lines(group)
+    assert period_words(group).endswith(f"{group.faults[0].tell} (once).")
 
 
 def test_candidates_of_another_deck_stay_out(home: Home, unit: dict[str, str], deck: Deck) -> None:

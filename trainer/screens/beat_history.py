@@ -63,7 +63,7 @@ class BeatHistoryScreen(Screen[None]):
         rows: list[Row] = [(), (Span("The eye for faults", STRONG),)]
         if not whole.there and not whole.not_there:
             return [*rows, (Span(NO_LOOKS, FAINT),)]
-        rows += hanging((Span("any fault  ", BRASS),), eye_words(whole), width, INK)
+        rows += hanging((Span("something wrong  ", BRASS),), eye_words(whole), width, INK)
         return rows + [row for one in fault_eyes(self._deck, self._seen) for row in fault_rows(one, width)]
 
     def action_leave(self) -> None:

@@ -40,7 +40,7 @@ def sum_rows(advised: Sequence[Advice], asked: int, width: int) -> list[Row]:
         rows.append(
             (
                 Span(
-                    clip(f"{QUICK} read roughly, by the recall filter alone; enter reads one by all models", width),
+                    clip(f"{QUICK} read roughly, by one model alone; enter reads one by all models", width),
                     FAINT,
                 ),
             )
@@ -97,7 +97,7 @@ def _when(row: Someone) -> str:
     if row.days is None:
         return "no date"
     if row.days < 0:
-        return "passed"
+        return "is over"
     return {0: "today", 1: "tomorrow"}.get(row.days, f"{row.days} days")
 
 
@@ -155,7 +155,7 @@ def detail_sections(one: Advice, today: date) -> list[Section]:
     readiness = f"{row.words}. {chance_words(row.chance)}" if row.chance else f"Mean recall {percent(row.mean_recall)}."
     told = [when, readiness, f"{one.what[0].upper()}{one.what[1:]}: {one.why}.", retest_words(row, today)]
     if row.quick:
-        told.append("Read by the recall filter alone so far.")
+        told.append("Read by one model of memory alone so far.")
     sections: list[Section] = [("Test", [*told, HONESTY])]
     if row.measures:
         sections.append(("Measures, the weakest first", _measures(row)))

@@ -129,8 +129,12 @@ def period_words(group: Cohort) -> str:
         return "No movement is failed by anybody; spend the period on whatever the next test asks first."
     first = "; ".join(f"{one.name} ({_why(one, group.candidates)})" for one in failed)
     seen = [one for one in group.faults if one.seen][:NAMED]
-    noted = "; ".join(f"{one.name}: {one.tell} ({one.seen} times)" for one in seen)
+    noted = "; ".join(f"{one.name}: {one.tell} ({_often(one.seen)})" for one in seen)
     return f"Next drill period, first: {first}." + (f" Watch for: {noted}." if noted else "")
+
+
+def _often(times: int) -> str:
+    return {1: "once", 2: "twice"}.get(times, f"{times} times")
 
 
 def _why(one: GroupMovement, candidates: int) -> str:

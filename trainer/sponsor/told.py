@@ -13,7 +13,7 @@ from trainer.sponsor.roster import Row
 
 WEAKEST, SHOWN_VERDICTS = 3, 4
 QUICK_WORDS = (
-    "Candidates marked ~ are read by the recall filter alone, which is much quicker and rougher: read by all models "
+    "Candidates marked ~ are read by one model of memory alone, which is much quicker and rougher: read by all models "
     "together, as whoever is opened, the chance can differ by ten in a hundred and more."
 )
 
@@ -25,7 +25,7 @@ def row_lines(one: Advice, today: date) -> Iterator[str]:
     if row.trouble:
         yield f"{row.handle}: {row.trouble}"
         return
-    yield f"{'~ ' if row.quick else ''}{row.handle}: {when}. {one.what}: {one.why}."
+    yield f"{'~ ' if row.quick else ''}{row.handle}: {when}. {one.what[0].upper()}{one.what[1:]}: {one.why}."
     yield f"  {known_words(row)}"
     if row.weakest:
         yield f"  {weakest_words(row)}"
