@@ -46,7 +46,7 @@ def test_the_first_taps_do_not_count_and_a_stray_one_hardly() -> None:
 def test_too_few_taps_are_refused(taps: int) -> None:
     found = calibrate(GRID, tapping(0.0, 1, taps))
     assert isinstance(found, str)
-    assert f"That were {max(taps - 4, 0)} taps" in found
+    assert f"There were {max(taps - 4, 0)} taps" in found
 
 
 def test_taps_on_one_beat_are_not_many_beats() -> None:

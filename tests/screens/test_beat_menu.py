@@ -121,6 +121,12 @@ async def test_taps_along_give_the_delay_of_this_terminal(home: Home) -> None:
         assert isinstance(screen.found, Calibration)
         assert abs(screen.found.delay - 0.035) < 0.001
         assert "35 ms late" in page_text(screen)
+        await pilot.press("space")
+        assert isinstance(screen.found, Calibration), "a tap that runs on past the last beat loses nothing"
+        hand.go(2 * 60.0 / CADENCE)
+        await pilot.press("space")
+        assert screen.grid is not None
+        await pilot.press("escape")
         assert hand.ticker.due is None
 
 

@@ -49,7 +49,7 @@ def calibrate(grid: Grid, strikes: Sequence[Strike]) -> Calibration | str:
     late = [by for _, by in on_beats(grid, presses(strikes)[SETTLING:])]
     if len(late) < FEWEST - SETTLING:
         return (
-            f"That were {len(late)} taps on different beats after the first {SETTLING}, and {FEWEST - SETTLING} are "
+            f"There were {len(late)} taps on different beats after the first {SETTLING}, and {FEWEST - SETTLING} are "
             "needed. Tap once on every beat, to the end."
         )
     spread = stdev(late) * MS

@@ -28,6 +28,8 @@ CADENCE = 100.0
 BEATS = TAPS + 4
 """Beats that are shown: some to fall in with, then one for each tap."""
 BEFORE = 2.0
+REST = 3.0
+"""Beats after the last one in which a tap is one too many and does not begin anew, which would lose what came out."""
 LIT = 0.4
 ABOUT = (
     f"Tap space along with the beat, about {TAPS} times, as evenly as you can. What comes out is how late your taps "
@@ -53,6 +55,7 @@ class CalibrateScreen(Screen[Calibration | None]):
         self.grid: Grid | None = None
         self.strikes: list[Strike] = []
         self.found: Calibration | str | None = None
+        self._rest_until = 0.0
 
     def compose(self) -> ComposeResult:
         """Lay out the beat and what is told."""
@@ -99,6 +102,7 @@ class CalibrateScreen(Screen[Calibration | None]):
         at = self.grid.beat_at(self._clock() + self._ticker.lead) + 1e-6
         if at >= BEATS:
             self.found = calibrate(self.grid, self.strikes)
+            self._rest_until = self._clock() + REST * 60.0 / CADENCE
             self._stop()
             return None
         whole = int(at // 1)
@@ -133,7 +137,9 @@ class CalibrateScreen(Screen[Calibration | None]):
             self.strikes.append(Strike(self._stamp(event), " "))
 
     def action_start(self) -> None:
-        """Start the beat."""
+        """Start the beat; a tap that only runs on past the last beat starts nothing."""
+        if self._clock() < self._rest_until:
+            return
         self.found, self.strikes = None, []
         grid = self.grid = grid_from(self._clock() + BEFORE * 60.0 / CADENCE, CADENCE)
         self._sound.play(Due(time, STEP) for beat in range(BEATS) if (time := grid.time_of(float(beat))) is not None)
