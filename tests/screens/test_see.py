@@ -9,7 +9,7 @@ from textual.app import App
 
 from tests.screens.beating import Hand, page_text
 from tests.screens.conftest import Snapshot
-from tests.screens.opened import GUARD, NOW, someone
+from tests.screens.opened import GUARD, NOW, shown, someone
 from trainer.authoring.shelf import open_deck
 from trainer.coach.eye import EyePractice
 from trainer.coach.standing import open_standing
@@ -137,3 +137,31 @@ async def test_pictures(practice: EyePractice, snapshot: Snapshot) -> None:
     hands: list[Hand] = []
     await snapshot("see-ready-80x24", made, (80, 24))
     await snapshot("see-playing-80x24", made, (80, 24), "space")
+
+
+async def test_what_is_told_can_be_read_to_its_end_in_a_small_window(practice: EyePractice) -> None:
+    hand, screen = Hand(), screen_of(practice, flawed=True)
+    app = hand.app(screen)
+    async with app.run_test(size=(60, 20)) as pilot:
+        await pilot.press("space")
+        await pilot.pause()
+        hand.go(60.0)
+        assert screen.shown is not None
+        wrong = next(n for n, fault in enumerate(screen.shown.offered, 1) if fault != screen.shown.fault)
+        await pilot.press(str(wrong), "enter")
+        await pilot.pause()
+        assert screen.phase == TOLD
+        page = screen.query_one("#page")
+        assert page.max_scroll_y > 0
+        assert "pgdn scroll" in shown(app)
+        for _ in range(page.max_scroll_y):
+            await pilot.press("pagedown")
+        await pilot.pause()
+        assert page.scroll_y == page.max_scroll_y
+        await pilot.press("pageup")
+        await pilot.pause()
+        assert page.scroll_y < page.max_scroll_y
+        await pilot.press("space")
+        await pilot.pause()
+        assert screen.phase == READY
+        assert page.scroll_y == 0

@@ -71,6 +71,8 @@ class SeeScreen(FilmedScreen):
         Binding("up", "level(2)", "Harder", show=False, tooltip="Level 2: seen once"),
         Binding("down", "level(1)", "Easier", show=False, tooltip="Level 1: told in words, and the score stays"),
         Binding("v", "play", "Play", show=False, tooltip="See it again beside what is right"),
+        Binding("pageup", "scroll(-1)", "Scroll", show=False, tooltip="Scroll what is told, up"),
+        Binding("pagedown", "scroll(1)", "Scroll", show=False, tooltip="Scroll what is told, down"),
         Binding("escape,q", "leave", "Back", show=False, tooltip="Back"),
     ]
 
@@ -118,7 +120,14 @@ class SeeScreen(FilmedScreen):
         self._show_strip()
         self.query_one("#head", Rows).refresh()
         self.query_one(Flow).refresh(layout=True)
-        self.query_one(KeyLine).show(keys_in(self.phase, self.shown))
+        self.query_one("#page", VerticalScroll).scroll_home(animate=False)
+        self._show_keys()
+        self.call_after_refresh(self._show_keys)
+
+    def _show_keys(self) -> None:
+        scrolls = self.phase != PLAYING and self.query_one("#page", VerticalScroll).max_scroll_y > 0
+        keys = keys_in(self.phase, self.shown)
+        self.query_one(KeyLine).show((*keys[:-2], ("pgdn", "scroll"), *keys[-2:]) if scrolls else keys)
 
     def _show_strip(self) -> None:
         """Let the strip stand: what was played where it may be read, else the movement as it should be."""
@@ -280,6 +289,11 @@ class SeeScreen(FilmedScreen):
             self._another()
         else:
             self._enter(READY)
+
+    def action_scroll(self, by: int) -> None:
+        """Scroll what is told by a page."""
+        page = self.query_one("#page", VerticalScroll)
+        page.scroll_relative(y=by * max(page.size.height - 1, 1), animate=False)
 
     def action_play(self) -> None:
         """See the performance beside what is right."""
