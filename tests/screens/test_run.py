@@ -292,6 +292,9 @@ async def test_a_sponsor_grades_his_own_only_when_told_to(app: StepcallApp, home
         await pilot.press("enter")
         await pilot.pause()
         assert "unless told to" in " ".join(shown(app).split())
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Give a name; the sheet shows it." in shown(app)
         await typed(pilot, "Lt Marsh")
         await pilot.press("enter")
         await pilot.pause()
@@ -410,3 +413,80 @@ async def test_a_run_broken_off_is_told_as_no_no_go_and_can_go_on(app: StepcallA
         await pilot.press("b", "enter")
         await pilot.pause()
         assert not screen.run_graded.sheet.over, "an empty line goes on with the run"
+
+
+async def test_nothing_is_asked_for_a_run_that_is_over(app: StepcallApp, home: Home) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await begun(app, pilot)
+        await pilot.press("b", "2", "enter")
+        for key in "bpmf":
+            await pilot.press(key)
+            await pilot.pause()
+            assert not screen.asking, key
+            assert "This run was broken off; undo that first" in " ".join(shown(app).split())
+        assert "f adds one" not in shown(app)
+        await pilot.press("t")
+        assert screen.asking, "a note can be written afterwards"
+
+
+async def test_what_is_asked_stands_whole_and_says_no_key_that_only_types(tmp_path: Path) -> None:
+    place = Home(tmp_path / "guard")
+    someone(place).close()
+    keep_grader(place, "Sgt Reed", "2027-03-31")
+    app = opened(place)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await guard_run(app, pilot)
+        assert "f adds one" in shown(app)
+        await pilot.press("b")
+        await pilot.pause()
+        assert "enter on an empty line goes on with it" in " ".join(shown(app).split())
+        await pilot.press("escape", "f")
+        await pilot.pause()
+        assert "f adds one" not in shown(app)
+
+
+async def test_a_fault_that_is_noted_is_told_by_its_number_and_the_next_list_begins_at_its_head(tmp_path: Path) -> None:
+    place = Home(tmp_path / "guard")
+    someone(place).close()
+    keep_grader(place, "Sgt Reed", "2027-03-31")
+    app = opened(place)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await guard_run(app, pilot)
+        last = len(screen.run_graded.deck.movement(screen.at).faults)
+        await pilot.press("f", *str(last), "enter")
+        await pilot.pause()
+        assert f"with the next mark: {last}" in shown(app), "also where its row is out of sight"
+        await pilot.press("pagedown", "down")
+        await pilot.pause()
+        assert screen.query_one("#faults").scroll_y == 0
+        assert "with the next mark" not in shown(app), "the fault was one of the other measure"
+
+
+async def test_every_caution_can_be_read_before_a_run(tmp_path: Path) -> None:
+    place = Home(tmp_path / "guard")
+    someone(place).close()
+    keep_grader(place, "Sgt Reed", "2027-03-31")
+    app = opened(place)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "↑↓ scroll" in shown(app)
+        step = app.screen.query_one("#step")
+        await pilot.press(*["down"] * 20)
+        await pilot.pause()
+        assert step.scroll_y == step.max_scroll_y > 0
+        await pilot.press("pageup")
+        await pilot.pause()
+        assert step.scroll_y < step.max_scroll_y
+    app = opened(place)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await pilot.press("d")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "1 to 4 checked" in shown(app)
+        assert "scroll" not in shown(app), "there is nothing to scroll"

@@ -18,7 +18,7 @@ from trainer.records.errors import LogError
 from trainer.screens.flow import Flow
 from trainer.screens.head import page_head
 from trainer.screens.run_rows import major_rows, pending_rows, reason_rows, sheet_rows, standing_rows
-from trainer.screens.today_rows import hanging
+from trainer.screens.today_rows import hanging, wrapped
 from trainer.screens.widgets.keys import KeyLine, Keys
 from trainer.screens.widgets.spans import INK, STRONG, WRONG, Row, Span
 from trainer.sponsor.graders import GradingError
@@ -122,7 +122,10 @@ class RunScreen(Screen[bool | None]):
 
     def _asked(self, width: int) -> list[Row]:
         """Return what is asked, and above the line that is typed what was wrong with it before."""
-        return [(Span(ASKED[self.asking], STRONG),), *self._told(min(width, READING))] if self.asking else []
+        if not self.asking:
+            return []
+        width = min(width, READING)
+        return [*((Span(line, STRONG),) for line in wrapped(ASKED[self.asking], width)), *self._told(width)]
 
     def _listed(self, width: int) -> list[Row]:
         """Return what is numbered: the majors while one is asked for, else the faults of the chosen measure."""
@@ -132,7 +135,8 @@ class RunScreen(Screen[bool | None]):
         if self.asking == BREAK:
             return reason_rows(width)
         movement = run.deck.movement(self.at)
-        return pending_rows(movement.name, movement.faults, self.seen, width) if movement.faults else []
+        keys = "" if self.asking or self._refused(FAULT) else "f adds one, pgdn scrolls"
+        return pending_rows(movement.name, movement.faults, self.seen, width, keys) if movement.faults else []
 
     def _keys(self) -> Keys:
         if self.asking:
@@ -161,6 +165,13 @@ class RunScreen(Screen[bool | None]):
             flow.refresh(layout=True)
         self.query_one(KeyLine).show(self._keys())
 
+    def _refused(self, what: str) -> str:
+        """Return why something cannot be added to the run as it stands; empty where it can."""
+        sheet = self.run_graded.sheet
+        training = what == FAULT and sheet.ended
+        another = what == MAJOR and not sheet.broken_off
+        return "" if what == NOTE or training or another else self.run_graded.closed
+
     # ------------------------------------------------------------ marks
 
     def _do(self, work: Callable[[], object]) -> bool:
@@ -180,7 +191,7 @@ class RunScreen(Screen[bool | None]):
         if self._do(lambda: run.trial(self.at, go, self.seen, self.clock())):
             self.seen = []
             if not run.sheet.ended:
-                self.at = run.next_measure or self.at
+                self._choose(run.next_measure or self.at)
             self.redraw()
 
     def action_undo(self) -> None:
@@ -188,7 +199,7 @@ class RunScreen(Screen[bool | None]):
         before = {row.id: len(row.trials) for row in self.run_graded.sheet.rows}
         if self._do(lambda: self.run_graded.undo(self.clock())):
             rows = self.run_graded.sheet.rows
-            self.at = next((row.id for row in rows if len(row.trials) < before[row.id]), self.at)
+            self._choose(next((row.id for row in rows if len(row.trials) < before[row.id]), self.at))
             self.redraw()
 
     def action_correct(self) -> None:
@@ -215,9 +226,15 @@ class RunScreen(Screen[bool | None]):
             self.query_one("#faults", VerticalScroll).scroll_relative(y=by, animate=False)
             return
         ids = [row.id for row in self.run_graded.sheet.rows]
-        self.at = ids[min(max(ids.index(self.at) + by, 0), len(ids) - 1)]
+        self._choose(ids[min(max(ids.index(self.at) + by, 0), len(ids) - 1)])
         self.seen = []
         self.redraw()
+
+    def _choose(self, measure: str) -> None:
+        """Choose a measure; its faults are shown from the first on."""
+        if measure != self.at:
+            self.query_one("#faults", VerticalScroll).scroll_home(animate=False)
+        self.at = measure
 
     def action_scroll(self, by: int) -> None:
         """Scroll the list of faults or majors by a page."""
@@ -234,8 +251,12 @@ class RunScreen(Screen[bool | None]):
     # ------------------------------------------------------------ what is typed
 
     def action_ask(self, what: str) -> None:
-        """Ask for a fault, a major, a note or who ruled."""
-        self.asking, self.told = what, ""
+        """Ask for a fault, a major, a note or who ruled; where the run is over, say so at once."""
+        self.told = self._refused(what)
+        if self.told:
+            self.redraw()
+            return
+        self.asking = what
         typed = self.query_one("#typed", Input)
         typed.value, typed.display = "", True
         typed.focus()

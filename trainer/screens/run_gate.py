@@ -45,6 +45,12 @@ TOLD_BY = (
 )
 
 
+def _name(text: str) -> str:
+    if not text.strip():
+        raise CandidateError("Give a name; the sheet shows it.")
+    return checked_handle(text)
+
+
 class Step(NamedTuple):
     """A step on the way to the run: its name, what is said, and what makes the part that answers it."""
 
@@ -66,6 +72,10 @@ class RunGateScreen(Screen[Run | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q", "back", "Back", id="run-gate.back", show=False, tooltip="One step back; nothing is begun"),
         Binding("enter", "begin", "Begin", id="run-gate.begin", show=False, tooltip="Begin, once all is checked"),
+        *(
+            Binding(key, f"scroll({by})", "Scroll", id=f"run-gate.{key}", show=False, tooltip="Scroll the cautions")
+            for key, by in (("up", -1), ("down", 1), ("pageup", -10), ("pagedown", 10))
+        ),
     ]
 
     def __init__(self, desk: "Desk", candidate: Candidate, deck: Deck, clock: Callable[[], Moment]) -> None:
@@ -120,7 +130,7 @@ class RunGateScreen(Screen[Run | None]):
         return Choices(*options, Option(Content("Somebody else"), id=SOMEBODY))
 
     def _name_field(self) -> TextField:
-        return TextField(WHO_GRADES, checked_handle, value=self._named)
+        return TextField(WHO_GRADES, _name, value=self._named)
 
     async def _put(self, step: str, say: str, make: Callable[[], Widget]) -> None:
         before = [one.name for one in self._trail]
@@ -139,12 +149,25 @@ class RunGateScreen(Screen[Run | None]):
             part.focus()
         else:
             self.set_focus(None)
+        self._show_keys()
+        self.call_after_refresh(self._show_keys)
+
+    def on_resize(self) -> None:
+        """Tell of scrolling where the cautions no longer fit."""
+        self.call_after_refresh(self._show_keys)
+
+    def _show_keys(self) -> None:
         self.query_one(KeyLine).show(self._keys())
+
+    def action_scroll(self, by: int) -> None:
+        """Scroll the checks and the cautions."""
+        self.query_one("#step", VerticalScroll).scroll_relative(y=by, animate=False)
 
     def _keys(self) -> Keys:
         if self._step == "gate":
             enter = (("enter", "begin"),) if len(self._checked) == len(self._asked) else ()
-            return ((f"1 to {len(self._asked)}", "checked"), *enter, ("esc", "back"), ("?", "help"))
+            scroll = (("↑↓", "scroll"),) if self.query_one("#step", VerticalScroll).max_scroll_y > 0 else ()
+            return ((f"1 to {len(self._asked)}", "checked"), *enter, *scroll, ("esc", "back"), ("?", "help"))
         if isinstance(self._shown, Choices):
             return (("↑↓", "choose"), ("enter", "take"), ("esc", "back"), ("?", "help"))
         return (("enter", "next"), ("esc", "back"), ("F1", "help"))
@@ -206,7 +229,7 @@ class RunGateScreen(Screen[Run | None]):
             await self._ask_until(ENDED.format(name=visible(name), until=date_words(known.until)))
             return
         if sponsor_of(self._candidate.events()).casefold() == name.casefold():
-            await self._put("told", "", lambda: TextField(TOLD_BY, checked_handle))
+            await self._put("told", "", lambda: TextField(TOLD_BY, _name))
         else:
             await self._wait()
 
@@ -218,7 +241,9 @@ class RunGateScreen(Screen[Run | None]):
             return
         hours = sheet_of(self._deck).retest_after_hours
         options = (Option(Content("Not yet: another grader, or later"), id=NO), Option(Content("Begin early"), id=YES))
-        say = f"The standard sets {hours} hours after a NO-GO before a retest. Only who may shorten that begins early."
+        say = (
+            f"The standard sets {hours} hours after a NO-GO before a retest. Begin early only if you may shorten that."
+        )
         await self._put("early", say, lambda: Choices(*options))
 
     async def _ask_order(self) -> None:
@@ -247,7 +272,7 @@ class RunGateScreen(Screen[Run | None]):
             self._checked ^= {self._asked[number]}
             self._tell("")
             self.query_one("#step Flow", Flow).refresh(layout=True)
-            self.query_one(KeyLine).show(self._keys())
+            self._show_keys()
 
     def action_begin(self) -> None:
         """Begin, where all is checked; else say what is not."""

@@ -113,10 +113,12 @@ def major_rows(majors: Sequence[Measure], failed: Collection[str], width: int) -
     return rows
 
 
-def pending_rows(measure: str, faults: Sequence[Fault], seen: Collection[str], width: int) -> list[Row]:
-    """Return the faults of the chosen measure, those seen in the coming trial marked in words."""
-    name, keys = clip(visible(measure), max(width - 40, 12)), "f adds one, pgdn scrolls"
-    rows: list[Row] = [spread([Span(f"Faults of {name}", STRONG)], [Span(keys, FAINT)], width)]
+def pending_rows(measure: str, faults: Sequence[Fault], seen: Collection[str], width: int, keys: str = "") -> list[Row]:
+    """Return the faults of the chosen measure, those seen in the coming trial marked in words and told by number."""
+    name = clip(visible(measure), max(width - 40, 12))
+    numbers = ", ".join(str(number) for number, fault in enumerate(faults, 1) if fault.id in seen)
+    noted = f"with the next mark: {numbers}" if numbers else keys
+    rows: list[Row] = [spread([Span(f"Faults of {name}", STRONG)], [Span(noted, BRASS if numbers else FAINT)], width)]
     for number, fault in enumerate(faults, 1):
         sign = "seen " if fault.id in seen else "     "
         head = (Span(sign, BRASS), Span(f"{number:>2} ", FAINT))

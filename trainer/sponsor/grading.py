@@ -58,6 +58,15 @@ class Run:
                     return str(measure)
         return next((row.id for row in self.sheet.rows if row.left), "")
 
+    @property
+    def closed(self) -> str:
+        """Why nothing more can be decided in the run, as a sentence; empty while it goes on."""
+        if self.sheet.recorded is not None:
+            return "This run has its verdict; undo that first, or begin a new run."
+        if self.sheet.broken_off:
+            return "This run was broken off; undo that first if it goes on, or begin a new run."
+        return ""
+
     def trial(self, measure: str, go: bool, faults: Iterable[str], now: Moment) -> None:
         """Mark one trial of a minor. After a major failure it is kept for training and decides nothing.
 
@@ -206,10 +215,8 @@ class Run:
     # ------------------------------------------------------------ beneath
 
     def _refuse_if_over(self) -> None:
-        if self.sheet.recorded is not None:
-            raise GradingError("This run has its verdict; undo that first, or begin a new run.")
-        if self.sheet.broken_off:
-            raise GradingError("This run was broken off; undo that first if it goes on, or begin a new run.")
+        if self.closed:
+            raise GradingError(self.closed)
 
     def _known_faults(self, measure: str, faults: Iterable[str]) -> list[str]:
         known = {fault.id for fault in self.deck.movement(measure).faults}
