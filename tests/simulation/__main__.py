@@ -30,7 +30,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument(
         "--policies", default=";".join(DEFAULT), help=f"names parted by semicolons, of: {'; '.join(POLICIES)}"
     )
-    parser.add_argument("--pupils", type=int, help="pupils of each world (default 32, quick 6)")
+    parser.add_argument("--pupils", type=int, help="pupils of each world (default 24, quick 6)")
     parser.add_argument("--budgets", help="questions a day, parted by commas (default 15,20,30; quick 20)")
     parser.add_argument("--days", type=int, default=DAYS, help="days of practice before the test")
     parser.add_argument("--points", type=int, default=150, help="points of the deck")
@@ -47,7 +47,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         budgets = [int(part) for part in (given.budgets or ("20" if given.quick else "15,20,30")).split(",")]
         policies = [part.strip() for part in given.policies.split(";")]
-        pupils = (6 if given.quick else 32) if given.pupils is None else given.pupils
+        pupils = (6 if given.quick else 24) if given.pupils is None else given.pupils
         essential = tuple(int(part) for part in given.essential.split(","))
         shape = Shape(points=given.points, minors=given.minors, essential=essential)
         unknown = [policy for policy in policies if policy not in POLICIES]
