@@ -1,5 +1,6 @@
 """The file of an evening: what is kept stays, what was cut off never counted."""
 
+import os
 import stat
 from pathlib import Path
 
@@ -31,6 +32,35 @@ def test_nobody_else_may_read_it(tmp_path: Path) -> None:
     journal = kept(tmp_path / "home" / "evenings" / "evening.jsonl")
     assert stat.S_IMODE(journal.path.stat().st_mode) == 0o600
     assert [stat.S_IMODE(folder.stat().st_mode) for folder in journal.path.parents[:2]] == [0o700, 0o700]
+
+
+def test_a_step_that_does_not_fit_what_another_window_kept_is_refused(tmp_path: Path) -> None:
+    one = kept(tmp_path / "evening.jsonl")
+    other = Journal(one.path)
+    assert other.entries() == STEPS
+    other.add({"step": "skip"})
+    with pytest.raises(EveningError, match="in another window"):
+        one.add({"step": "end"})
+    assert one.entries() == [*STEPS, {"step": "skip"}], "and once it is read again it goes on"
+    one.add({"step": "end"})
+    assert other.path.read_bytes().endswith(b'{"step":"end"}\n')
+
+
+@pytest.mark.parametrize("name", ["write", "fsync"])
+def test_a_step_that_could_not_be_settled_never_counted(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    journal = kept(tmp_path / "evening.jsonl")
+
+    def full(*_: object) -> int:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as during:
+        during.setattr(os, name, full)
+        with pytest.raises(EveningError, match="No space left"):
+            journal.add({"step": "skip"})
+    journal.add({"step": "end"})
+    assert journal.entries() == [*STEPS, {"step": "end"}]
 
 
 @settings(max_examples=60)

@@ -3,6 +3,7 @@
 import json
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,11 @@ from trainer.paths import private_folder
 Entry = Mapping[str, Any]
 LARGEST = 8 * 2**20
 """Bytes of the longest evening that is read."""
+
+GONE_ON = (
+    "This evening has gone on in another window, and a step from here would not fit. Leave it, then open it again: "
+    "nothing is lost."
+)
 
 
 class EveningError(ValueError):
@@ -22,12 +28,14 @@ class Journal:
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        self._end: int | None = None
+        """Bytes of the steps that are known here, None before the first."""
 
     def add(self, entry: Entry) -> None:
         """Keep one step; it is on the disk when this returns.
 
         Raises:
-            EveningError: where it cannot be written.
+            EveningError: where it cannot be written, or somebody else wrote a step meanwhile; it is then not kept.
         """
         line = json.dumps(entry, ensure_ascii=True, separators=(",", ":")).encode("ascii") + b"\n"
         try:
@@ -36,12 +44,12 @@ class Journal:
             try:
                 # A step that was cut off by a power failure never counted, and must not spoil the one after it.
                 whole = _end_of_last_line(handle)
+                if self._end is not None and whole != self._end:
+                    raise EveningError(GONE_ON)
                 os.ftruncate(handle, whole)
                 os.lseek(handle, whole, os.SEEK_SET)
-                left = memoryview(line)
-                while left:
-                    left = left[os.write(handle, left) :]
-                os.fsync(handle)
+                _write(handle, line, whole)
+                self._end = whole + len(line)
             finally:
                 os.close(handle)
         except OSError as error:
@@ -71,7 +79,21 @@ class Journal:
             if not isinstance(entry, dict) or not isinstance(entry.get("step"), str):
                 raise EveningError(f"{self.path}, line {number}: this is no step of an evening; start a new one.")
             found.append(entry)
+        self._end = sum(len(line) + 1 for line in lines[:-1])
         return found
+
+
+def _write(handle: int, line: bytes, end: int) -> None:
+    """Write a line and settle it; where that fails the file ends as it did before, for the step does not count."""
+    left = memoryview(line)
+    try:
+        while left:
+            left = left[os.write(handle, left) :]
+        os.fsync(handle)
+    except OSError:
+        with suppress(OSError):
+            os.ftruncate(handle, end)
+        raise
 
 
 def _end_of_last_line(handle: int) -> int:
