@@ -10,7 +10,7 @@ from trainer.paths import Home
 from trainer.plain import columns
 from trainer.records.clock import Moment
 from trainer.screens.today import KEYS
-from trainer.screens.today_rows import band_rows, wrapped
+from trainer.screens.today_rows import band_rows, whole_reasons, wrapped
 from trainer.screens.widgets.spans import row_text
 
 
@@ -183,6 +183,16 @@ def test_wrapping_loses_nothing_and_keeps_the_width(text: str, width: int) -> No
     lines = wrapped(text, width)
     assert "".join("".join(lines).split()) == "".join(text.split())
     assert all(columns(line) <= width for line in lines)
+
+
+def test_reasons_are_told_whole_or_not_at_all() -> None:
+    reasons = ["4 of 5 points never asked", "weakest: the words of its command, recall 21 %"]
+    both = "; ".join(reasons)
+    assert whole_reasons(reasons, columns(both)) == both
+    assert whole_reasons(reasons, columns(both) - 1) == reasons[0]
+    assert columns(whole_reasons(reasons, 12)) <= 12
+    assert whole_reasons(reasons, 12).startswith("4 of 5"), "one that is too long alone is cut"
+    assert whole_reasons([], 12) == ""
 
 
 async def test_it_says_what_tonight_is_for_once_that_is_planned(home: Home) -> None:

@@ -16,7 +16,7 @@ from trainer.records.clock import Moment
 from trainer.screens.feedback import head_rows
 from trainer.screens.flow import Flow
 from trainer.screens.page import ScrolledPage
-from trainer.screens.today_rows import band_rows, spread, wrapped
+from trainer.screens.today_rows import band_rows, spread, whole_reasons, wrapped
 from trainer.screens.widgets.keys import Keys
 from trainer.screens.widgets.spans import BRASS, FAINT, INK, LINE, STRONG, Row, Span
 
@@ -115,7 +115,7 @@ def _weak_rows(weakest: tuple[Weak, ...], outlook: Outlook, width: int) -> list[
         left = [Span(name, INK)]
         why = room - columns(name) - 3
         if why > 8:
-            left.append(Span(f"   {clip(visible('; '.join(one.reasons)), why)}", FAINT))
+            left.append(Span(f"   {whole_reasons(one.reasons, why)}", FAINT))
         rows.append(spread(left, [Span(share, STRONG)], width))
     return rows
 

@@ -73,6 +73,17 @@ def head_rows(day: date, deck: str, handle: str, width: int, demo: bool = False)
     ]
 
 
+def whole_reasons(reasons: Sequence[str], room: int) -> str:
+    """Return as many reasons as fit whole; a first one that is too long is cut."""
+    told = ""
+    for reason in reasons:
+        longer = f"{told}; {visible(reason)}" if told else clip(visible(reason), room)
+        if columns(longer) > room:
+            break
+        told = longer
+    return told
+
+
 def band_rows(low: float, go: float, high: float, width: int) -> Block:
     """Return a chance on a chalk line from 0 to 100 %: its band heavy, the chance itself a dot, a rule beneath."""
     last = width - 1
@@ -181,14 +192,14 @@ def _weak_block(now: "Today", weakest: "Sequence[Weak]", rows_each: int, width: 
     titles = [clip(visible(one.name), whole // 2) for one in weakest]
     column = max(map(columns, titles), default=0) + 3
     for one, label in zip(weakest, titles, strict=True):
-        share, why = percent(one.share), visible("; ".join(one.reasons))
+        share = percent(one.share)
         left = [Span(label, INK)]
         if rows_each == 1:
-            beside = clip(why, whole - column - len(share) - 2)
+            beside = whole_reasons(one.reasons, whole - column - len(share) - 2)
             left.append(Span(" " * (column - columns(label)) + beside, FAINT))
         rows.append(spread(left, [Span(share, STRONG)], whole))
         if rows_each == 2:
-            rows.append((Span(f"  {clip(why, whole - 2)}", FAINT),))
+            rows.append((Span(f"  {whole_reasons(one.reasons, whole - 2)}", FAINT),))
     return rows
 
 
