@@ -206,9 +206,27 @@ async def test_a_bad_deck_shows_every_sentence_by_line_to_scroll_through(home: H
         first = shown(app)
         assert "problems and cannot be used; nothing was changed" in first.replace("\n", " ")
         assert "line " in first
+        await pilot.pause()
+        assert "↑↓ scroll" in shown(app)
         await pilot.press("pagedown", "pagedown", "pagedown")
         assert shown(app) != first, "the list of problems scrolls while the path keeps the keys"
+        await pilot.press("up")
+        assert "↑↓ choose" not in shown(app), "what is wrong scrolls up first"
     assert not home.records.is_dir()
+
+
+async def test_up_goes_from_the_path_back_to_the_list(home: Home) -> None:
+    app = opened(home)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await own_file(pilot, "no-such-deck.toml")
+        await pilot.pause()
+        assert "↑ list" in shown(app)
+        await pilot.press("up")
+        await pilot.pause()
+        assert "↑↓ choose" in shown(app)
+        await pilot.press("up", "enter")
+        await pilot.pause()
+        assert "When is the test?" in shown(app)
 
 
 async def test_control_characters_in_a_deck_never_reach_the_screen(home: Home, tmp_path: Path) -> None:

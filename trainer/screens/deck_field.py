@@ -68,7 +68,7 @@ class DeckField(Field):
     DeckField.-typing .say { display: none; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "scroll_problems(-1)", "Scroll", show=False),
+        Binding("up", "up", "Scroll", show=False),
         Binding("down", "scroll_problems(1)", "Scroll", show=False),
         Binding("pageup", "scroll_problems(-8)", "Scroll", show=False),
         Binding("pagedown", "scroll_problems(8)", "Scroll", show=False),
@@ -94,8 +94,11 @@ class DeckField(Field):
 
     @property
     def keys(self) -> Keys:
-        """The arrows choose, or scroll what is wrong while a path is typed."""
-        return (("↑↓", "scroll" if self.has_class("-typing") else "choose"),)
+        """The arrows choose; while a path is typed they scroll what is wrong, and up leads back to the list."""
+        if not self.has_class("-typing"):
+            return (("↑↓", "choose"),)
+        scrolls = self.query_one("#problems", VerticalScroll).max_scroll_y > 0
+        return (("↑↓", "scroll"),) if scrolls else (("↑", "list"),)
 
     def start(self) -> None:
         """Take the keys, on the deck that is in use."""
@@ -147,6 +150,14 @@ class DeckField(Field):
         scroll = self.query_one("#problems", VerticalScroll)
         scroll.query_one(Static).update(visible("\n".join(lines), lines=True))
         scroll.scroll_home(animate=False)
+        self.call_after_refresh(self.post_message, self.Turned())
+
+    def action_up(self) -> None:
+        """Scroll what is wrong upwards; from its head go back to the list, as from the row below it."""
+        if self.query_one("#problems", VerticalScroll).scroll_y > 0:
+            self.action_scroll_problems(-1)
+        else:
+            self.back()
 
     def action_scroll_problems(self, rows: int) -> None:
         """Scroll what is wrong while the path keeps the keys."""
