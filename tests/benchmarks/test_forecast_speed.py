@@ -36,10 +36,10 @@ def timed(benchmark: BenchmarkFixture) -> Callable[..., Any]:
 
 @pytest.fixture(scope="module")
 def answers() -> list[Evidence]:
+    """28 daily sittings of some 180 answers, one every 20 seconds, of whom four in five are right."""
     rng = Random(5000)
-    return [
-        Evidence(rng.choice(POINTS), NOW * n / 5000, rng.random() < 0.8, rng.choice((0, 0, 4))) for n in range(5000)
-    ]
+    times = (float(n * int(NOW) // 5000) + (n * int(NOW) % 5000) / NOW * 20 / 86_400 for n in range(5000))
+    return [Evidence(rng.choice(POINTS), at, rng.random() < 0.8, rng.choice((0, 0, 4))) for at in times]
 
 
 @pytest.fixture(scope="module")
