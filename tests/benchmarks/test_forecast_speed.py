@@ -11,6 +11,7 @@ from typing import Any, cast
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
+from tests.benchmarks.conftest import Sized
 from trainer.coach.history import Manner
 from trainer.coach.kept_mind import fold, keep
 from trainer.coach.mind import Mind
@@ -35,10 +36,11 @@ def timed(benchmark: BenchmarkFixture) -> Callable[..., Any]:
 
 
 @pytest.fixture(scope="module")
-def answers() -> list[Evidence]:
+def answers(sized: Sized) -> list[Evidence]:
     """28 daily sittings of some 180 answers, one every 20 seconds, of whom four in five are right."""
     rng = Random(5000)
-    times = (float(n * int(NOW) // 5000) + (n * int(NOW) % 5000) / NOW * 20 / 86_400 for n in range(5000))
+    number, days = sized(5000, 200), int(NOW)
+    times = (float(n * days // number) + (n * days % number) / days * 20 / 86_400 for n in range(number))
     return [Evidence(rng.choice(POINTS), at, rng.random() < 0.8, rng.choice((0, 0, 4))) for at in times]
 
 

@@ -10,6 +10,7 @@ from typing import Any, cast
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
+from tests.benchmarks.conftest import Sized
 from trainer.memory.hierarchy import Hierarchy
 from trainer.memory.readiness import Forecast, Major, Minor, Sheet
 from trainer.memory.recall import Evidence, Learner
@@ -37,10 +38,10 @@ def timed(benchmark: BenchmarkFixture) -> Callable[..., Any]:
 
 
 @pytest.fixture(scope="module")
-def packed() -> bytes:
-    rng = Random(5000)
+def packed(sized: Sized) -> bytes:
+    rng, number = Random(5000), sized(5000, 300)
     answers = [
-        Evidence(rng.choice(POINTS), NOW * n / 5000, rng.random() < 0.8, rng.choice((0, 0, 4))) for n in range(5000)
+        Evidence(rng.choice(POINTS), NOW * n / number, rng.random() < 0.8, rng.choice((0, 0, 4))) for n in range(number)
     ]
     return pack(Learner(answers))
 

@@ -10,6 +10,7 @@ from typing import Any, cast
 
 from pytest_benchmark.fixture import BenchmarkFixture
 
+from tests.benchmarks.conftest import Sized
 from trainer.memory.forward import Outline, outline
 from trainer.memory.habit import Habit, plan_key
 from trainer.memory.readiness import Forecast, Major, Minor, Sheet
@@ -24,15 +25,15 @@ SHEET = Sheet(
 NOW = 28.0
 
 
-def answers(number: int = 5_000) -> list[Evidence]:
+def answers(number: int) -> list[Evidence]:
     rng = Random(number)
     return [
         Evidence(rng.choice(POINTS), NOW * n / number, rng.random() < 0.7, rng.choice((0, 2, 4))) for n in range(number)
     ]
 
 
-def test_the_plan_of_a_morning(benchmark: BenchmarkFixture) -> None:
-    packed = pack(Learner(answers()))
+def test_the_plan_of_a_morning(benchmark: BenchmarkFixture, sized: Sized) -> None:
+    packed = pack(Learner(answers(sized(5_000, 300))))
 
     def plan(learner: Learner) -> Outline:
         return outline(learner, Forecast(SHEET, Random(1)), NOW, 49.4, Habit(0.9, 41.0), POINTS, more=27.0)
@@ -41,7 +42,6 @@ def test_the_plan_of_a_morning(benchmark: BenchmarkFixture) -> None:
     assert timed(plan, setup=lambda: ((unpack(packed),), {}), rounds=10, warmup_rounds=1).carried
 
 
-def test_the_key_of_a_plan(benchmark: BenchmarkFixture) -> None:
-
-    evidence = answers()
+def test_the_key_of_a_plan(benchmark: BenchmarkFixture, sized: Sized) -> None:
+    evidence = answers(sized(5_000, 300))
     assert benchmark(lambda: plan_key(date(2031, 5, 1), date(2031, 6, 1), 15, "deck", (), evidence, NOW))

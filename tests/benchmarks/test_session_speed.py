@@ -10,6 +10,7 @@ from typing import Any, cast
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
+from tests.benchmarks.conftest import Sized
 from tests.coach.sitting import START, candidate_in, later
 from trainer.coach.candidate import Candidate
 from trainer.coach.session import Session
@@ -19,7 +20,8 @@ from trainer.quiz.asking import Asker
 from trainer.quiz.points import points
 from trainer.records.drafts import answer
 
-ANSWERS, DAYS = 5_000, 25
+ANSWERS, DAYS = (5_000, 500), 25
+"""Answers in full, and where nothing is timed."""
 NOW = later(days=DAYS)
 
 Known = tuple[Candidate, Deck]
@@ -30,11 +32,11 @@ def timed(benchmark: BenchmarkFixture) -> Callable[..., Any]:
 
 
 @pytest.fixture(scope="module")
-def known(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Known]:
+def known(tmp_path_factory: pytest.TempPathFactory, sized: Sized) -> Iterator[Known]:
     candidate, deck = candidate_in(tmp_path_factory.mktemp("speed"))
     rng, known_points = random.Random(1), points(deck)
     for day in range(DAYS):
-        for turn in range(ANSWERS // DAYS // 10):
+        for turn in range(sized(*ANSWERS) // DAYS // 10):
             drafts = [
                 answer(
                     point=point.id,
@@ -58,9 +60,9 @@ def standing(known: Known) -> Standing:
     return open_standing(*known, NOW)
 
 
-def test_opening_the_standing_from_the_cache(benchmark: BenchmarkFixture, known: Known) -> None:
+def test_opening_the_standing_from_the_cache(benchmark: BenchmarkFixture, known: Known, sized: Sized) -> None:
     opened = timed(benchmark)(lambda: open_standing(*known, NOW), rounds=10, warmup_rounds=1)
-    assert len(opened.history.evidence) == ANSWERS
+    assert len(opened.history.evidence) == sized(*ANSWERS)
 
 
 def test_the_next_question(benchmark: BenchmarkFixture, known: Known, standing: Standing) -> None:

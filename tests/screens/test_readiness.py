@@ -27,9 +27,9 @@ def shown(app: App[None]) -> str:
     return shown_by_ours(app)
 
 
-@pytest.fixture
-def practised(tmp_path: Path) -> Known:
-    candidate, deck = candidate_in(tmp_path)
+@pytest.fixture(scope="module")
+def practised(tmp_path_factory: pytest.TempPathFactory) -> Known:
+    candidate, deck = candidate_in(tmp_path_factory.mktemp("practised"))
     for day in range(3):
         sit(candidate, deck, later(days=day), 25, seed=day)
     candidate.log.append_many(
