@@ -17,6 +17,11 @@ settings.register_profile("long", settings.get_profile("usual"), max_examples=50
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """Twice as many processes as cores: tests of screens wait more than they compute."""
+    return 2 * (os.cpu_count() or 1)
+
+
 @pytest.fixture(scope="session", autouse=True)
 def _checked_decks_are_shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Check each deck once and not once a home: hundreds of tests open a shipped deck in a home of their own.

@@ -24,7 +24,7 @@ def home(tmp_path: Path) -> Home:
     return Home(tmp_path / "home")
 
 
-@pytest.mark.parametrize("keys", [("q",), ("ctrl+q",), ("ctrl+c",), ("x", "q"), ("c", "enter", "ctrl+q")])
+@pytest.mark.parametrize("keys", [("q",), ("ctrl+q",), ("ctrl+c",), ("x", "q", "q"), ("c", "enter", "ctrl+q")])
 async def test_it_can_be_left_from_everywhere(home: Home, keys: tuple[str, ...]) -> None:
     someone(home).close()
     app = opened(home)
