@@ -36,6 +36,9 @@ def test_sessions_are_as_far_apart_as_the_habit_says() -> None:
     assert sessions(0.0, 0.1, 1.0).times == ()
     long = sessions(0.0, 400.0, 1.0)
     assert len(long.times) * long.each == pytest.approx(400, rel=0.02)
+    years = sessions(0.0, 4_000.0, 1.0)
+    assert (len(years.times), years.each) == (40, 10.0), "a clock that is years off must not make a plan endless"
+    assert years.times[-1] > 3_800.0
 
 
 def test_four_expected_askings_leave_what_the_model_says() -> None:

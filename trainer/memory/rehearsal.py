@@ -21,6 +21,8 @@ DOUBTS = (0.5, 0.75, 1.0)
 """Shares, equally likely, of what practice is expected to add: a plan must not rest on the model being right."""
 MOST_SESSIONS = 40
 """Sessions told apart; of a longer course several are taken together."""
+MOST_TOGETHER = 10.0
+"""Sessions that one stands for at most: of a course of years no more is rehearsed, however far off the test is."""
 LATEST = 0.25
 """Days before the test at which the last session may begin."""
 _SUREST = 1e-6
@@ -66,9 +68,9 @@ def sessions(now: float, test_at: float, chance: float, sat_today: bool = False)
     ahead = test_at - LATEST - now
     first = gap if sat_today else 0.0
     count = int((ahead - first) / gap) + 1 if ahead >= first else 0
-    each = max(1.0, count / MOST_SESSIONS)
-    kept = round(count / each)
-    return Sessions(tuple(now + first + gap * each * n for n in range(kept)), each)
+    between = max(1.0, count / MOST_SESSIONS)
+    kept = round(count / between)
+    return Sessions(tuple(now + first + gap * between * n for n in range(kept)), min(between, MOST_TOGETHER))
 
 
 def typical(weights: Sequence[float]) -> Fit:
